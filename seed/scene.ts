@@ -32,7 +32,7 @@ export interface Scene {
 
 /** The works of the valley as the book holds them. */
 export interface Works {
-  weirs: Weir[]
+  weirs: readonly Weir[]
   pumps: Pump[]
   outlets: Outlet[]
   plots: readonly Plot[]

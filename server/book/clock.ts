@@ -1,5 +1,6 @@
 import type { Instant } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
+import { kept } from './kept-answers.ts'
 
 /** Two devices and a day's paper come in out of order within the day (common practice, no source). */
 const BEHIND_MS = 24 * 3_600_000
@@ -25,6 +26,18 @@ const tolds = new WeakMap<Database, number>()
 
 /** The moment of a request, and whether the machine's clock can be believed. */
 export async function readClock(db: Database, machineAt: Date): Promise<Clock> {
+  const lastAt = await kept(db, 'last certain moment', null, () => lastCertain(db))
+  const sinceMs = lastAt === null ? 0 : machineAt.getTime() - Date.parse(lastAt)
+  const doubt = sinceMs < -BEHIND_MS ? 'behind' : sinceMs > AHEAD_MS ? 'ahead' : null
+  if (doubt === null) tolds.delete(db)
+  const marked = await kept(db, 'moments in doubt', null, () => markedMoments(db))
+  const toldMs = tolds.get(db)
+  const at = new Date(machineAt.getTime() + (toldMs ?? 0))
+  const readAt = doubt === 'behind' && toldMs === undefined ? new Date(lastAt!) : at
+  return { at, readAt, machineAt, lastAt, doubt, marked }
+}
+
+async function lastCertain(db: Database): Promise<Instant | null> {
   const last = await db
     .selectFrom('entry')
     .select('writtenAt')
@@ -32,15 +45,7 @@ export async function readClock(db: Database, machineAt: Date): Promise<Clock> {
     .orderBy('seq', 'desc')
     .limit(1)
     .executeTakeFirst()
-  const lastAt = last?.writtenAt ?? null
-  const sinceMs = lastAt === null ? 0 : machineAt.getTime() - Date.parse(lastAt)
-  const doubt = sinceMs < -BEHIND_MS ? 'behind' : sinceMs > AHEAD_MS ? 'ahead' : null
-  if (doubt === null) tolds.delete(db)
-  const marked = await markedMoments(db)
-  const toldMs = tolds.get(db)
-  const at = new Date(machineAt.getTime() + (toldMs ?? 0))
-  const readAt = doubt === 'behind' && toldMs === undefined ? new Date(lastAt!) : at
-  return { at, readAt, machineAt, lastAt, doubt, marked }
+  return last?.writtenAt ?? null
 }
 
 /** From now on the book goes by what was told, as long as the machine's clock cannot be right. */

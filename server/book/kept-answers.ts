@@ -1,11 +1,11 @@
 import type { CompiledQuery } from 'kysely'
-import type { Database } from '../database/connection.ts'
+import { type Database, markOf } from '../database/connection.ts'
 
 /** So many answers of one book are kept; of those beyond, the one not asked for longest goes first. */
-const MOST_KEPT = 120
+const MOST_KEPT = 300
 
 type Answers = Map<string, Promise<unknown>>
-const books = new WeakMap<Database, { lastHash: string; answers: Answers }>()
+const books = new WeakMap<Database, { mark: string | undefined; lastHash: string; answers: Answers }>()
 
 /**
  * What is reckoned from the book alone, for a day and a question, stays the same until the next entry: nothing in the book is
@@ -33,14 +33,15 @@ export async function kept<T>(db: Database, question: string, asked: unknown, re
 let lastEntry: CompiledQuery<{ hash: string }> | undefined
 
 async function answersNow(db: Database): Promise<Answers> {
-  // Asked for every answer, so its words are made once.
+  const mark = markOf(db)
+  const known = books.get(db)
+  if (known && mark !== undefined && known.mark === mark) return known.answers
+  // Not every writing is an entry. Asked often, so its words are made once.
   lastEntry ??= db.selectFrom('entry').select('hash').orderBy('seq', 'desc').limit(1).compile()
   const { rows } = await db.executeQuery(lastEntry)
   const lastHash = rows[0]?.hash ?? ''
-  const known = books.get(db)
-  if (known?.lastHash === lastHash) return known.answers
-  const answers: Answers = new Map()
-  books.set(db, { lastHash, answers })
+  const answers: Answers = known?.lastHash === lastHash ? known.answers : new Map()
+  books.set(db, { mark, lastHash, answers })
   return answers
 }
 

@@ -2,6 +2,7 @@ import { type RawBuilder, sql } from 'kysely'
 import type { Database } from '../database/connection.ts'
 import type { FactTables } from '../database/schema.ts'
 import { rulesHere } from './after-joining.ts'
+import { kept } from './kept-answers.ts'
 
 /** What holds only with a second name where its entry says so; older entries of these tables were written by one name. */
 const HELD_BACK: readonly (keyof FactTables)[] = [
@@ -51,13 +52,15 @@ export function standsOnceNamed(table: keyof FactTables): RawBuilder<boolean> {
 }
 
 /** All that holds only with a second name and waits for it, in the order of writing. */
-export async function waitingForNames(db: Database): Promise<{ id: string; kind: string; writerName: string }[]> {
-  return db
-    .selectFrom('nameNeeded')
-    .innerJoin('entry', 'entry.id', 'nameNeeded.entryId')
-    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
-    .select(['entry.id', 'entry.kind', 'person.name as writerName'])
-    .where(waitsForName('nameNeeded'))
-    .orderBy(sql`+entry.seq`) // As `asWritten` says, which knows this file.
-    .execute()
+export function waitingForNames(db: Database): Promise<readonly { id: string; kind: string; writerName: string }[]> {
+  return kept(db, 'waiting for names', null, () =>
+    db
+      .selectFrom('nameNeeded')
+      .innerJoin('entry', 'entry.id', 'nameNeeded.entryId')
+      .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+      .select(['entry.id', 'entry.kind', 'person.name as writerName'])
+      .where(waitsForName('nameNeeded'))
+      .orderBy(sql`+entry.seq`) // As `asWritten` says, which knows this file.
+      .execute(),
+  )
 }

@@ -45,7 +45,18 @@ export function openDatabase(place: string | Buffer, told: (sql: string) => void
   }
   // `volume_m3` in the file is `volumeM3` here; raw SQL keeps the file's own writing (`names.ts`).
   const plugins = [new CamelCasePlugin({ underscoreBetweenUppercaseLetters: true })]
-  return new Kysely<Schema>({ dialect: new SqliteDialect({ database: keepingStatements(sqlite, told) }), plugins })
+  const rows = new KeptRows(sqlite)
+  const dialect = new SqliteDialect({ database: keepingStatements(sqlite, { rows, told }) })
+  const db = new Kysely<Schema>({ dialect, plugins })
+  marks.set(db, () => rows.mark())
+  return db
+}
+
+const marks = new WeakMap<Database, () => string>()
+
+/** Stays the same as long as nobody wrote anything into the book; undefined where only a question to the book tells. */
+export function markOf(db: Database): string | undefined {
+  return marks.get(db)?.()
 }
 
 /** A new book is read and written by whoever runs the program and by nobody else of the machine; its log beside it takes after it. */
@@ -61,9 +72,8 @@ function makeForOneself(file: string): void {
  * A connection that keeps what SQLite made of the words of a statement, so that the same question is not read and planned
  * anew each time, and what it answered (`kept-rows.ts`); the one that was asked longest ago goes first.
  */
-function keepingStatements(sqlite: SqliteDatabase.Database, told: (sql: string) => void): Connection {
+function keepingStatements(sqlite: SqliteDatabase.Database, { rows, told }: Omit<Asking, 'sql'>): Connection {
   const kept = new Map<string, Statement>()
-  const rows = new KeptRows(sqlite)
   const prepared = (sql: string) => {
     const statement = kept.get(sql) ?? asking(sqlite.prepare(sql), { sql, rows, told })
     kept.delete(sql)

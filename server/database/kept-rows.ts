@@ -22,6 +22,7 @@ export class KeptRows {
   private readonly answers = new Map<string, Answer>()
   private fields = 0
   private version: unknown
+  private writings = 0
   private readonly versionNow: SqliteDatabase.Statement
 
   constructor(sqlite: SqliteDatabase.Database) {
@@ -45,9 +46,15 @@ export class KeptRows {
     return rows
   }
 
+  /** Another one whenever something may have been written since, by whomever: the same as long as nothing was. */
+  mark(): string {
+    return `${this.versionNow.get()} ${this.writings}`
+  }
+
   /** Lets go of all that names the table which a statement writes into; of everything where that cannot be told. */
   letGo(sql: string): void {
     if (/^\s*(begin|commit|savepoint|release)\b/i.test(sql)) return
+    this.writings++
     const table = WRITTEN.exec(sql)?.[1]
     if (table === undefined) this.letAllGo()
     else for (const [key, { tables }] of this.answers) if (tables.has(table)) this.drop(key)

@@ -1,6 +1,8 @@
 import type { Permission } from '../../domain/people/permissions.ts'
+import { kept } from '../book/kept-answers.ts'
 import { standing } from '../book/standing.ts'
 import type { Database } from '../database/connection.ts'
+import { publishedStarts } from '../rotation/published/store.ts'
 import type { Desk } from '../web/pages/desk.ts'
 import type { Line } from './today/line.ts'
 
@@ -74,10 +76,11 @@ export function nextStep({ may, t }: Desk, steps: readonly FirstStep[]): Line | 
 }
 
 function has(table: Counted, atLeast = 1): Step['done'] {
-  return async (db) => {
-    const rows = await db.selectFrom(table).select('entryId').limit(atLeast).execute()
-    return rows.length >= atLeast
-  }
+  return (db) =>
+    kept(db, 'a step done', [table, atLeast], async () => {
+      const rows = await db.selectFrom(table).select('entryId').limit(atLeast).execute()
+      return rows.length >= atLeast
+    })
 }
 
 /** Somebody else than the committee writes the price, and signs in for it. */
@@ -101,10 +104,6 @@ async function hasSheet(db: Database): Promise<boolean> {
 /** The sheet is that of the week published first, once there is one. */
 async function hrefOf(db: Database, { name, href }: Omit<Step, 'done'>): Promise<string> {
   if (name !== 'sheet') return href
-  const week = await db
-    .selectFrom('publishedWeek')
-    .select('weekStartOn')
-    .where(standing('publishedWeek'))
-    .executeTakeFirst()
-  return week ? `/turns/weeks/${week.weekStartOn}/sheet` : href
+  const week = (await publishedStarts(db))[0]
+  return week ? `/turns/weeks/${week}/sheet` : href
 }

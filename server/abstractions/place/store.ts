@@ -29,7 +29,7 @@ interface BucketRate {
 }
 
 export interface Works {
-  weirs: { id: string; number: number; name: string }[]
+  weirs: readonly { id: string; number: number; name: string }[]
   pumps: Pump[]
   outlets: Outlet[]
   /** The tank of each outlet that hangs on one. */

@@ -1,5 +1,6 @@
 import type { Database } from '../../database/connection.ts'
 import { appendEntry, type Pen } from '../entries.ts'
+import { kept } from '../kept-answers.ts'
 import { standing } from '../standing.ts'
 import type { ClashKind } from './clash-kinds.ts'
 import { type Clash, clashesOf } from './clashes.ts'
@@ -19,8 +20,13 @@ export interface ClashEntry extends WholeEntry {
 }
 
 /** True once a book was joined with another. */
-export async function isJoined(db: Database): Promise<boolean> {
-  return (await db.selectFrom('partedBook').select('headHash').limit(1).execute()).length > 0
+export function isJoined(db: Database): Promise<boolean> {
+  return kept(
+    db,
+    'joined',
+    null,
+    async () => (await db.selectFrom('partedBook').select('headHash').limit(1).execute()).length > 0,
+  )
 }
 
 /**

@@ -4,6 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import type { Database } from '../../database/connection.ts'
 import { appendEntry, type Pen } from '../entries.ts'
+import { kept } from '../kept-answers.ts'
 import { asWritten, standing } from '../standing.ts'
 import { actOf, namesNeeded } from './acts.ts'
 import { notCounting } from './counting.ts'
@@ -85,7 +86,11 @@ export async function namesByEntry(db: Database) {
 }
 
 /** The first second name under each entry. */
-export async function approvals(db: Database): Promise<Map<string, Approval>> {
+export function approvals(db: Database): Promise<ReadonlyMap<string, Approval>> {
+  return kept(db, 'second names', null, () => readApprovals(db))
+}
+
+async function readApprovals(db: Database): Promise<Map<string, Approval>> {
   const rows = await db
     .selectFrom('approval')
     .innerJoin('entry', 'entry.id', 'approval.entryId')

@@ -2,6 +2,7 @@ import { group } from 'd3-array'
 import type { Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
+import { kept } from '../kept-answers.ts'
 import { asWritten, inForce, standing } from '../standing.ts'
 import { isNewBook } from './first-days.ts'
 
@@ -53,13 +54,15 @@ export async function hasLeft(db: Database, personId: Id<'person'>, on: string):
 }
 
 /** Everybody who has left by a day and is not back. */
-export async function leftOn(db: Database, on: string): Promise<Set<string>> {
-  const rows = await db
-    .selectFrom('personLeft')
-    .innerJoin('entry', 'entry.id', 'personLeft.entryId')
-    .select(['personId', 'fromOn', 'isBack', 'seq'])
-    .where(standing('personLeft'))
-    .execute()
-  const ofEach = [...group(rows, ({ personId }) => personId)]
-  return new Set(ofEach.filter(([, own]) => inForce(own, on)?.isBack === 0).map(([personId]) => personId))
+export function leftOn(db: Database, on: string): Promise<ReadonlySet<string>> {
+  return kept(db, 'who has left', on, async () => {
+    const rows = await db
+      .selectFrom('personLeft')
+      .innerJoin('entry', 'entry.id', 'personLeft.entryId')
+      .select(['personId', 'fromOn', 'isBack', 'seq'])
+      .where(standing('personLeft'))
+      .execute()
+    const ofEach = [...group(rows, ({ personId }) => personId)]
+    return new Set(ofEach.filter(([, own]) => inForce(own, on)?.isBack === 0).map(([personId]) => personId))
+  })
 }

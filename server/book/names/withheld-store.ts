@@ -2,6 +2,7 @@ import type { Instant } from '../../../domain/calendar.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import type { Database } from '../../database/connection.ts'
 import { appendEntry, type Pen } from '../entries.ts'
+import { kept } from '../kept-answers.ts'
 import { asWritten, standing } from '../standing.ts'
 import { namesNeeded } from './acts.ts'
 
@@ -37,8 +38,13 @@ export async function withhold(pen: Pen, subjectId: string, reason: string): Pro
 }
 
 /** What was declined or withdrawn, by its entry. */
-export async function listWithheld(db: Database): Promise<Map<string, Withheld>> {
-  return new Map((await rows(db).execute()).map((row) => [row.subjectId, shownOf(row)]))
+export function listWithheld(db: Database): Promise<ReadonlyMap<string, Withheld>> {
+  return kept(
+    db,
+    'withheld',
+    null,
+    async () => new Map((await rows(db).execute()).map((row) => [row.subjectId, shownOf(row)])),
+  )
 }
 
 export async function withheldOf(db: Database, subjectId: string): Promise<Withheld | null> {

@@ -1,5 +1,6 @@
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** The group's own accounts; a member's account is opened when the person is written in. */
@@ -46,16 +47,18 @@ export async function openMemberAccount(pen: Pen, personId: Id<'person'>): Promi
   return appendEntry(pen, { kind: 'account' }, { account: [{ code: 'member', personId }] })
 }
 
-export async function listAccounts(db: Database): Promise<Account[]> {
-  return accounts(db).execute()
+export function listAccounts(db: Database): Promise<readonly Account[]> {
+  return kept(db, 'accounts', null, () => accounts(db).execute())
 }
 
 export async function groupAccount(db: Database, code: GroupAccount): Promise<string> {
-  return (await accounts(db).where('code', '=', code).executeTakeFirstOrThrow()).id
+  const account = (await listAccounts(db)).find((one) => one.code === code)
+  if (!account) throw new Error(`The book has no account ${code}.`)
+  return account.id
 }
 
 export async function memberAccount(db: Database, personId: Id<'person'>): Promise<string | undefined> {
-  return (await accounts(db).where('personId', '=', personId).executeTakeFirst())?.id
+  return (await listAccounts(db)).find((one) => one.personId === personId)?.id
 }
 
 function accounts(db: Database) {

@@ -4,6 +4,7 @@ import { DRINKING, type Tariff, type TariffPart, tariffFault, tariffOn } from '.
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { type Approval, approvals } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
 import { asWritten, standing } from '../../book/standing.ts'
@@ -73,7 +74,11 @@ function rowOf(
 }
 
 /** Every tariff that stands, approved or not, in the order of writing. */
-export async function listTariffs(db: Database): Promise<WrittenTariff[]> {
+export function listTariffs(db: Database): Promise<readonly WrittenTariff[]> {
+  return kept(db, 'tariffs', null, () => readTariffs(db))
+}
+
+async function readTariffs(db: Database): Promise<WrittenTariff[]> {
   const rows = await db
     .selectFrom('tariff')
     .innerJoin('entry', 'entry.id', 'tariff.entryId')

@@ -8,8 +8,13 @@ import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
 import { marketWeeks } from '../market-week/store.ts'
 
-export async function bookIsEmpty(db: Database): Promise<boolean> {
-  return (await db.selectFrom('entry').select('id').limit(1).executeTakeFirst()) === undefined
+export function bookIsEmpty(db: Database): Promise<boolean> {
+  return kept(
+    db,
+    'empty',
+    null,
+    async () => (await db.selectFrom('entry').select('id').limit(1).executeTakeFirst()) === undefined,
+  )
 }
 
 /** The settings in force; the last written wins, since a season's settings are set for the whole season. */

@@ -3,6 +3,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { hashHere, inChain, keepApart } from '../../book/check/apart.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { restingOn } from '../../book/minutes/store.ts'
 import { hasLeft, leftOn } from '../../book/names/counting.ts'
 import { asWritten, inForce, standing } from '../../book/standing.ts'
@@ -54,13 +55,13 @@ export async function phoneOf(db: Database, personId: Id<'person'>): Promise<str
  * set holds.
  */
 export async function rolesOf(db: Database, personId: Id<'person'>, on: string): Promise<string[]> {
-  const rows = await roleRows(db).where('personId', '=', personId).execute()
+  const rows = (await writtenRoles(db)).filter((row) => row.personId === personId)
   return rows.length === 0 || (await hasLeft(db, personId, on)) ? [] : rolesIn(rows, on)
 }
 
 /** The roles of everybody who ever had one, by person. */
 export async function allRoles(db: Database, on: string): Promise<Map<string, string[]>> {
-  const rows = await roleRows(db).execute()
+  const rows = await writtenRoles(db)
   const left = await leftOn(db, on)
   return rollup(
     rows,
@@ -69,16 +70,19 @@ export async function allRoles(db: Database, on: string): Promise<Map<string, st
   )
 }
 
-function roleRows(db: Database) {
-  return db
-    .selectFrom('personRole')
-    .innerJoin('entry', 'entry.id', 'personRole.entryId')
-    .select(['personRole.entryId', 'personId', 'role', 'fromOn', 'seq'])
-    .where(standing('personRole'))
-    .orderBy(asWritten)
+function writtenRoles(db: Database) {
+  return kept(db, 'roles', null, () =>
+    db
+      .selectFrom('personRole')
+      .innerJoin('entry', 'entry.id', 'personRole.entryId')
+      .select(['personRole.entryId', 'personId', 'role', 'fromOn', 'seq'])
+      .where(standing('personRole'))
+      .orderBy(asWritten)
+      .execute(),
+  )
 }
 
-type RoleRow = Awaited<ReturnType<ReturnType<typeof roleRows>['execute']>>[number]
+type RoleRow = Awaited<ReturnType<typeof writtenRoles>>[number]
 
 function rolesIn(rows: readonly RoleRow[], on: string): string[] {
   const last = inForce(rows, on) ?? rows[0]

@@ -34,7 +34,7 @@ export interface ShownDay {
   totals: DayTotals
   /** Irrigation of the day that belongs to no turn on its sheet. */
   offSheet: LoggedDraw[]
-  changes: DayChange[]
+  changes: readonly DayChange[]
   sheet: DaySheet | null
 }
 

@@ -5,6 +5,7 @@ import type { NewManualChange } from '../../../domain/rotation/week/manual-chang
 import { type M3, toLitreM3 } from '../../../domain/units.ts'
 import { standsOn } from '../../../domain/works/fault.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { stoppedByFaults } from '../../works/fault/store.ts'
@@ -109,7 +110,11 @@ async function addResharedTurn(pen: Pen, { weekStartOn, id, reason, turn }: Resh
 }
 
 /** The days shared anew, each with its turns before and after. */
-export async function dayChangesOn(db: Database, ...days: string[]): Promise<DayChange[]> {
+export function dayChangesOn(db: Database, ...days: string[]): Promise<readonly DayChange[]> {
+  return kept(db, 'days shared anew', days, () => readDayChanges(db, days))
+}
+
+async function readDayChanges(db: Database, days: string[]): Promise<DayChange[]> {
   const rows = await db
     .selectFrom('dayChange')
     .innerJoin('entry', 'entry.id', 'dayChange.entryId')

@@ -33,7 +33,7 @@ export interface FairSeason {
   /** Agreed turns of these weeks of which nobody has written a word; each counts as drawn, and may have been nothing. */
   untyped: number
   plots: readonly Plot[]
-  weirs: { id: string; number: number; name: string }[]
+  weirs: readonly { id: string; number: number; name: string }[]
   burdens: Record<string, BurdenCounts>
   /** Wished hours that came with a turn, and how many were met. */
   wishes: { wished: number; met: number }

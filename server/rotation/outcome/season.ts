@@ -13,6 +13,7 @@ import { countedFrom } from '../../../domain/rotation/share/season-days.ts'
 import type { WeekClaim } from '../../../domain/rotation/week/inputs.ts'
 import { toLitreM3 } from '../../../domain/units.ts'
 import { weekStartOf } from '../../../domain/weeks.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { RotationAsks } from '../asks.ts'
@@ -154,12 +155,14 @@ async function lostToFaults(db: Database, { fromOn, beforeOn }: { fromOn: Calend
 /** What was logged for each of some turns; a nought is no water. */
 export async function loggedM3(db: Database, turnIds: readonly string[]): Promise<Map<string, number>> {
   if (turnIds.length === 0) return new Map()
-  const rows = await db
-    .selectFrom('abstraction')
-    .select(({ fn }) => ['turnId', fn.sum<number>('volumeM3').as('volumeM3')])
-    .where('turnId', 'in', turnIds as string[])
-    .where(standing('abstraction'))
-    .groupBy('turnId')
-    .execute()
+  const rows = await kept(db, 'logged of turns', turnIds, () =>
+    db
+      .selectFrom('abstraction')
+      .select(({ fn }) => ['turnId', fn.sum<number>('volumeM3').as('volumeM3')])
+      .where('turnId', 'in', turnIds as string[])
+      .where(standing('abstraction'))
+      .groupBy('turnId')
+      .execute(),
+  )
   return new Map(rows.filter(({ volumeM3 }) => volumeM3 > 0).map((row) => [row.turnId!, row.volumeM3]))
 }

@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -69,13 +70,15 @@ export async function findLateExcuse(db: Database, id: string): Promise<TurnOutc
 }
 
 /** Everything said of some turns, first to last. */
-export async function outcomesOf(db: Database, turnIds: readonly string[]): Promise<TurnOutcome[]> {
+export async function outcomesOf(db: Database, turnIds: readonly string[]): Promise<readonly TurnOutcome[]> {
   if (turnIds.length === 0) return []
-  const rows = await outcomeRows(db)
-    .where('turnOutcome.turnId', 'in', turnIds as string[])
-    .where(standing('turnOutcome'))
-    .execute()
-  return rows.map(outcomeOf)
+  return kept(db, 'outcomes', turnIds, async () => {
+    const rows = await outcomeRows(db)
+      .where('turnOutcome.turnId', 'in', turnIds as string[])
+      .where(standing('turnOutcome'))
+      .execute()
+    return rows.map(outcomeOf)
+  })
 }
 
 /** A decision of the committee is said at the moment of its second name, so that nothing written while it waited undoes it. */

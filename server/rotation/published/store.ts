@@ -5,6 +5,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { WeekInputs } from '../../../domain/rotation/draft/plan.ts'
 import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { turnRow } from './turn-row.ts'
@@ -38,22 +39,26 @@ export async function publishedWeeks(db: Database, { reaching }: { reaching: Cal
 }
 
 /** The first days of the published weeks, without reading what was frozen with them. */
-export async function publishedStarts(db: Database): Promise<string[]> {
-  const rows = await db
-    .selectFrom('publishedWeek')
-    .select('weekStartOn')
-    .where(standing('publishedWeek'))
-    .orderBy('weekStartOn')
-    .execute()
-  return rows.map((row) => row.weekStartOn)
+export function publishedStarts(db: Database): Promise<readonly string[]> {
+  return kept(db, 'published starts', null, async () => {
+    const rows = await db
+      .selectFrom('publishedWeek')
+      .select('weekStartOn')
+      .where(standing('publishedWeek'))
+      .orderBy('weekStartOn')
+      .execute()
+    return rows.map((row) => row.weekStartOn)
+  })
 }
 
-export async function findPublishedWeek(db: Database, weekStartOn: CalendarDate): Promise<PublishedWeek | undefined> {
-  const row = await weekRows(db)
-    .where('weekStartOn', '=', weekStartOn)
-    .where(standing('publishedWeek'))
-    .executeTakeFirst()
-  return row && weekOf(row)
+export function findPublishedWeek(db: Database, weekStartOn: CalendarDate): Promise<PublishedWeek | undefined> {
+  return kept(db, 'published week', weekStartOn, async () => {
+    const row = await weekRows(db)
+      .where('weekStartOn', '=', weekStartOn)
+      .where(standing('publishedWeek'))
+      .executeTakeFirst()
+    return row && weekOf(row)
+  })
 }
 
 /** Every publication of a week, the first written first: two where two devices published it apart. */

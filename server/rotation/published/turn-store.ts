@@ -1,6 +1,7 @@
 import { group } from 'd3-array'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Amendment, amendedTurns, amendmentsOfWeeks } from './amendment-store.ts'
 import { type NamedTurn, namedTurn } from './named-turn.ts'
@@ -23,9 +24,11 @@ export interface PublishedShown extends Pick<PublishedWeek, 'inputs' | 'results'
 }
 
 /** A published week with its turns, those of later amendments among them; undefined for a draft. */
-export async function bookedTurns(db: Database, weekStartOn: CalendarDate): Promise<PublishedShown | undefined> {
-  const published = await findPublishedWeek(db, weekStartOn)
-  return published && bookedTurnsOf(db, published)
+export function bookedTurns(db: Database, weekStartOn: CalendarDate): Promise<PublishedShown | undefined> {
+  return kept(db, 'booked turns', weekStartOn, async () => {
+    const published = await findPublishedWeek(db, weekStartOn)
+    return published && bookedTurnsOf(db, published)
+  })
 }
 
 /** The same for a week that has been read already. */

@@ -4,6 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import { giveTurn, type SwapRefusal, swapTurns } from '../../../domain/rotation/swap.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { waitsForName } from '../../book/name-needed.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -49,7 +50,11 @@ export async function addSwap(
   return appendEntry(pen, { kind: 'turn-swap' }, { ...asked, turnSwap: [row] })
 }
 
-export async function swapsSince(db: Database, weekStartOn: CalendarDate): Promise<Swap[]> {
+export function swapsSince(db: Database, weekStartOn: CalendarDate): Promise<readonly Swap[]> {
+  return kept(db, 'swaps since', weekStartOn, () => readSwaps(db, weekStartOn))
+}
+
+async function readSwaps(db: Database, weekStartOn: CalendarDate): Promise<Swap[]> {
   const rows = await db
     .selectFrom('turnSwap')
     .innerJoin('entry', 'entry.id', 'turnSwap.entryId')

@@ -3,6 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { WeekTank } from '../../../domain/rotation/week/inputs.ts'
 import { downToLitreM3, type M3 } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
@@ -22,13 +23,15 @@ export interface TankUse {
 
 /** How each tank is used on a day; a tank of which nothing was said is left out. */
 export async function tankUsesOn(db: Database, on: string): Promise<Map<string, TankUse>> {
-  const rows = await db
-    .selectFrom('tankUse')
-    .innerJoin('entry', 'entry.id', 'tankUse.entryId')
-    .selectAll('tankUse')
-    .select('seq')
-    .where(standing('tankUse'))
-    .execute()
+  const rows = await kept(db, 'uses of tanks', null, () =>
+    db
+      .selectFrom('tankUse')
+      .innerJoin('entry', 'entry.id', 'tankUse.entryId')
+      .selectAll('tankUse')
+      .select('seq')
+      .where(standing('tankUse'))
+      .execute(),
+  )
   const found = new Map<string, TankUse>()
   for (const tankId of new Set(rows.map((row) => row.tankId))) {
     const row = inForce(

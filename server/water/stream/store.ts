@@ -4,6 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { Litres, M3 } from '../../../domain/units.ts'
 import { USUAL_WARN_PART } from '../../../domain/water/data/stream-share.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { restingOn } from '../../book/minutes/store.ts'
 import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
 import { asWritten, inForce, standing } from '../../book/standing.ts'
@@ -49,8 +50,15 @@ export async function setStreamShare(pen: Pen, share: StreamShare, minute: strin
 
 /** What holds on a day; null while the group has settled nothing. */
 export async function streamShareOn(db: Database, on: CalendarDate): Promise<StreamShare | null> {
-  const row = inForce(await shareRows(db).where(standing('streamShare')).execute(), on)
-  return row ? shareOf(db, row) : null
+  const share = inForce(await standingShares(db), on)
+  return share ?? null
+}
+
+function standingShares(db: Database): Promise<readonly (StreamShare & { seq: number })[]> {
+  return kept(db, 'stream shares', null, async () => {
+    const rows = await shareRows(db).where(standing('streamShare')).execute()
+    return Promise.all(rows.map(async (row) => ({ ...(await shareOf(db, row)), seq: row.seq })))
+  })
 }
 
 interface WaitingShare extends StreamShare {
@@ -71,9 +79,9 @@ export async function waitingShares(db: Database): Promise<WaitingShare[]> {
 
 /** What is settled for later days, the nearest first. */
 export async function streamSharesToCome(db: Database, today: CalendarDate): Promise<StreamShare[]> {
-  const rows = await shareRows(db).where(standing('streamShare')).execute()
-  const days = [...new Set(rows.map(({ fromOn }) => fromOn))].filter((fromOn) => fromOn > today).sort()
-  return Promise.all(days.map((fromOn) => shareOf(db, inForce(rows, fromOn)!)))
+  const shares = await standingShares(db)
+  const days = [...new Set(shares.map(({ fromOn }) => fromOn))].filter((fromOn) => fromOn > today).sort()
+  return days.map((fromOn) => inForce(shares, fromOn)!)
 }
 
 function shareRows(db: Database) {

@@ -1,4 +1,5 @@
 import type { Id } from '../../../domain/id.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -11,12 +12,14 @@ export interface Weir {
 }
 
 /** Weirs from the head of the stream down. */
-export async function listWeirs(db: Database): Promise<Weir[]> {
-  return db
-    .selectFrom('weir')
-    .select(['entryId as id', 'number', 'name', 'distanceM'])
-    .where(standing('weir'))
-    .orderBy('distanceM')
-    .orderBy('number')
-    .execute()
+export function listWeirs(db: Database): Promise<readonly Weir[]> {
+  return kept(db, 'weirs', null, () =>
+    db
+      .selectFrom('weir')
+      .select(['entryId as id', 'number', 'name', 'distanceM'])
+      .where(standing('weir'))
+      .orderBy('distanceM')
+      .orderBy('number')
+      .execute(),
+  )
 }

@@ -3,6 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { type Minor, minor } from '../../../domain/money/money.ts'
 import { type FaultDays, type Standstill, standstill } from '../../../domain/works/fault.ts'
 import { firstWritings } from '../../book/first-writing.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -31,7 +32,11 @@ export interface Fault {
 }
 
 /** Every fault, those still open first, then newest first. */
-export async function listFaults(db: Database): Promise<Fault[]> {
+export function listFaults(db: Database): Promise<readonly Fault[]> {
+  return kept(db, 'faults', null, () => readFaults(db))
+}
+
+async function readFaults(db: Database): Promise<Fault[]> {
   const faults = await db
     .selectFrom('fault')
     .innerJoin('pump', 'pump.entryId', 'fault.pumpId')

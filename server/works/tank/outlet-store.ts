@@ -1,6 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -14,12 +15,14 @@ export async function tankOutletsOn(
 
 /** The same for any day, read once. */
 export async function tankOutlets(db: Database) {
-  const rows = await db
-    .selectFrom('tankOutlet')
-    .innerJoin('entry', 'entry.id', 'tankOutlet.entryId')
-    .select(['outletId', 'tankId', 'fromOn', 'seq'])
-    .where(standing('tankOutlet'))
-    .execute()
+  const rows = await kept(db, 'outlets of tanks', null, () =>
+    db
+      .selectFrom('tankOutlet')
+      .innerJoin('entry', 'entry.id', 'tankOutlet.entryId')
+      .select(['outletId', 'tankId', 'fromOn', 'seq'])
+      .where(standing('tankOutlet'))
+      .execute(),
+  )
   return (on: string) => {
     const found = new Map<string, { tankId: Id<'tank'>; fromOn: CalendarDate }>()
     for (const outletId of new Set(rows.map((row) => row.outletId))) {

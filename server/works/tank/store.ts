@@ -3,6 +3,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import type { DawnOrDusk } from '../../../domain/works/readings.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -15,13 +16,15 @@ export interface Tank {
   heightM: number
 }
 
-export async function listTanks(db: Database): Promise<Tank[]> {
-  return db
-    .selectFrom('tank')
-    .select(['entryId as id', 'number', 'name', 'pumpId', 'areaM2', 'heightM'])
-    .where(standing('tank'))
-    .orderBy('number')
-    .execute()
+export function listTanks(db: Database): Promise<readonly Tank[]> {
+  return kept(db, 'tanks', null, () =>
+    db
+      .selectFrom('tank')
+      .select(['entryId as id', 'number', 'name', 'pumpId', 'areaM2', 'heightM'])
+      .where(standing('tank'))
+      .orderBy('number')
+      .execute(),
+  )
 }
 
 interface Span {
