@@ -1,8 +1,13 @@
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { listTransfers, type WrittenTransfer } from './transfer-store.ts'
 
 /** The transfers that were made because of something: by the id of the voucher, relief, fine or count. */
-export async function transfersByCause(db: Database): Promise<Map<string, WrittenTransfer>> {
+export function transfersByCause(db: Database): Promise<ReadonlyMap<string, WrittenTransfer>> {
+  return kept(db, 'transfers by cause', null, () => readByCause(db))
+}
+
+async function readByCause(db: Database): Promise<Map<string, WrittenTransfer>> {
   const rows = await db.selectFrom('transferCause').select(['entryId', 'causeId']).execute()
   if (rows.length === 0) return new Map()
   const causes = new Map(rows.map((row) => [row.entryId, row.causeId]))

@@ -32,11 +32,13 @@ export function listTransfers(db: Database): Promise<readonly WrittenTransfer[]>
 }
 
 /** Those that touch one account. */
-export async function transfersOf(db: Database, accountId: Id<'account'>): Promise<WrittenTransfer[]> {
-  return transfers(db)
-    .where((eb) => eb.or([eb('debitAccountId', '=', accountId), eb('creditAccountId', '=', accountId)]))
-    .orderBy(asWritten)
-    .execute()
+export function transfersOf(db: Database, accountId: Id<'account'>): Promise<readonly WrittenTransfer[]> {
+  return kept(db, 'transfers of an account', accountId, () =>
+    transfers(db)
+      .where((eb) => eb.or([eb('debitAccountId', '=', accountId), eb('creditAccountId', '=', accountId)]))
+      .orderBy(asWritten)
+      .execute(),
+  )
 }
 
 /** The same for every account at once, from the whole ledger. */

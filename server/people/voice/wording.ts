@@ -13,11 +13,23 @@ export type Said = { clip: ClipKey } | { rest: 'short' | 'long' }
 const [OPEN, CLOSE] = ['\u{e000}', '\u{e001}']
 const PLACES = new RegExp(`${OPEN}(\\w+)${CLOSE}`)
 
+/** Of each language, so that the words of a sentence are not taken apart again for every page that offers it as sound. */
+const partsKnown = new WeakMap<Locale, Map<string, readonly string[]>>()
+
 /** The parts of a sentence in the order of a language: odd ones are names of places, even ones what stands between. */
-function partsOf({ t }: Locale, { say, pieces }: Sentence): string[] {
-  const names = [...PHRASES, ...UNITS, 'and', ...Object.keys(pieces)]
-  const values = Object.fromEntries(names.map((name) => [name, `${OPEN}${name}${CLOSE}`]))
-  return t(`voice.say.${say}`, values).split(PLACES)
+function partsOf(locale: Locale, { say, pieces }: Sentence): readonly string[] {
+  const own = Object.keys(pieces)
+  const key = [say, ...own].join(' ')
+  const ofLocale = partsKnown.get(locale) ?? new Map<string, readonly string[]>()
+  partsKnown.set(locale, ofLocale)
+  const known = ofLocale.get(key)
+  if (known) return known
+  const values = Object.fromEntries(
+    [...PHRASES, ...UNITS, 'and', ...own].map((name) => [name, `${OPEN}${name}${CLOSE}`]),
+  )
+  const parts = locale.t(`voice.say.${say}`, values).split(PLACES)
+  ofLocale.set(key, parts)
+  return parts
 }
 
 const pieceOf = ({ pieces }: Sentence, name: string): Piece => pieces[name] ?? clip(name as ClipKey)
