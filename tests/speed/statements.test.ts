@@ -11,27 +11,25 @@ import { pagesOfBook } from './pages-of-book.ts'
 const MOST = 25
 /** What still asks more, and how much it may: a page moves down only. */
 const STILL_ABOVE: Record<number, string> = {
-  205: `/paper/whole`,
-  150: `/`,
+  200: `/paper/whole`,
+  145: `/`,
   115: `/money/report`,
-  105: `/money/report?as=aloud`,
-  100: `/money/report.wav`,
-  70: `/money/agree /money/agree/close /money/price/reckon`,
-  60: `/crops/planting /money/charges /turns/weeks/:start /turns/weeks/:start/sheet /water/weirs/:id/check`,
-  55: `/crops/working/planting /log/lines/drawn/:id /log/turns/:id /water`,
-  50: `/crops /crops/plans/:id/soil /crops/plots/:plotId /turns/plots/:id /water/lasts`,
-  45: `/log/check /money /turns/fair /water/dry /water/lines/level/:id /water/weirs/:id
-    /water/weirs/:id/board /water/working/lasts/:id /water/working/loss/:id`,
-  40: `/log/days/:on /log/lines/drawn/:id/correct /log/working/pumps /money/members/:personId
-    /turns/working/fair/:id /turns/working/measures /water/kept
-    /water/settle/loss/:id /water/weirs/:id/chamber /water/working/chamber/:id /water/working/kept/:id
-    /water/working/store/:id /works`,
-  35: `/crops/season /money/names/price/:id /people/handovers/new /people/lines/decision/:id
-    /turns/asked?as=free /turns/rule`,
-  30: `/crops/figures /crops/lines/weather/:date /crops/weather /crops/weather?as=gauges /log /log/round
-    /money/cash-book /money/charges?as=fees /money/members /money/names/count/:id
-    /money/names/relief/:id /money/working/charge/:id /paper/:book /paper/:book/type /people
-    /turns/asked /turns/fair?as=line /turns/fair?as=missed /turns/rule/change /turns/rule?as=classes
+  100: `/money/report.wav /money/report?as=aloud`,
+  70: `/money/price/reckon`,
+  65: `/money/agree /money/agree/close`,
+  60: `/crops/planting /money/charges /turns/weeks/:start /turns/weeks/:start/sheet`,
+  55: `/crops/working/planting /log/lines/drawn/:id /log/turns/:id /water /water/weirs/:id/check`,
+  50: `/crops/plots/:plotId /turns/plots/:id /water/lasts`,
+  45: `/crops /crops/plans/:id/soil /log/check /money /water/dry /water/lines/level/:id /water/weirs/:id
+    /water/working/loss/:id`,
+  40: `/log/days/:on /log/lines/drawn/:id/correct /log/working/pumps /money/members/:personId /turns/fair
+    /turns/working/fair/:id /turns/working/measures /water/kept /water/weirs/:id/board
+    /water/working/chamber/:id /water/working/lasts/:id /works`,
+  35: `/crops/season /people/handovers/new /turns/asked?as=free /turns/rule /water/settle/loss/:id
+    /water/weirs/:id/chamber /water/working/kept/:id /water/working/store/:id`,
+  30: `/crops/figures /crops/weather /crops/weather?as=gauges /log /log/round /money/charges?as=fees
+    /money/members /money/names/count/:id /money/names/price/:id /paper/:book /paper/:book/type
+    /people/lines/decision/:id /turns/fair?as=line /turns/fair?as=missed /turns/rule?as=classes
     /turns/settle/class /water/stream`,
 }
 const ABOVE = new Map(
