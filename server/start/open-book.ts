@@ -16,6 +16,7 @@ import { bookIsEmpty } from '../people/group/store.ts'
 import type { Settings } from '../settings.ts'
 import { isPostgresAddress } from '../settings.ts'
 import { loadLocale, type Translate } from '../web/figures/locale.ts'
+import { reckonAhead } from './ahead.ts'
 import { tellBook } from './tell.ts'
 
 type Say = (sentence: string) => void
@@ -72,6 +73,7 @@ export async function openBook(
       idleMinutes: IDLE_HOURS * 60,
       ...given,
     })
+    reckonAhead(app, { db: book, now: () => new Date() })
     await app.ready()
     const stopCopies = keepCopies(book, settings, { t, say })
     return {
