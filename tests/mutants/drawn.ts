@@ -1,6 +1,6 @@
 import { globSync, readFileSync } from 'node:fs'
 import { chanceOf } from '../loop/chance.ts'
-import { type Change, droppedClauses } from './changes.ts'
+import { type Change, droppedClauses, swappedFigures } from './changes.ts'
 
 /** What stands in code with a space on either side, and what a slip of the hand makes of it. */
 const SLIPS: readonly (readonly [pattern: RegExp, becomes: string])[] = [
@@ -25,9 +25,9 @@ const SLIPS: readonly (readonly [pattern: RegExp, becomes: string])[] = [
 
 /** So many changes of a floor, drawn evenly over all places where one can be made; the same for the same seed. */
 export function drawnChanges(floor: string, count: number, seed: number): Change[] {
-  const all = globSync(`${floor}/**/*.ts`)
+  const all = globSync(`${floor}/**/*.{ts,eta}`)
     .sort()
-    .flatMap((file) => [...slipsIn(file), ...droppedClauses(file)])
+    .flatMap((file) => (file.endsWith('.eta') ? swappedFigures(file) : [...slipsIn(file), ...droppedClauses(file)]))
   const chance = chanceOf(seed)
   return Array.from({ length: count }, () => all.splice(Math.floor(chance.part() * all.length), 1)[0]!)
 }

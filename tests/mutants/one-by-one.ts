@@ -2,13 +2,17 @@ import { spawnSync } from 'node:child_process'
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { valleyFile } from '../support/load-valley.ts'
 import type { Change } from './changes.ts'
 import { testsOf } from './tests-of.ts'
 
 /** Makes one change after the other, runs the tests that should see it, and prints the survivors and the kill rate. */
-export function tryChanges(all: Change[], every: number): void {
+export async function tryChanges(all: Change[], every: number): Promise<void> {
   const changes = all.filter((_, place) => place % every === 0)
   if (!changes.length) return
+  const valley = mkdtempSync(join(tmpdir(), 'commonweir-valley-'))
+  process.env.COMMONWEIR_TEST_VALLEY = valley
+  await valleyFile()
   const readers = readersOf(changes)
   let killed = 0
   for (const change of changes) {
@@ -16,6 +20,7 @@ export function tryChanges(all: Change[], every: number): void {
     if (tests.length && !passes(tests, { MUTANT: JSON.stringify(change) })) killed++
     else console.log(`survived  ${placeOf(change)}\n  - ${change.was}\n  + ${change.becomes}`)
   }
+  rmSync(valley, { recursive: true })
   console.log(`${killed} of ${changes.length} seen: ${Math.round((100 * killed) / changes.length)} per cent`)
 }
 

@@ -22,10 +22,10 @@ const files =
     : (words.length ? words.flatMap(filesOf) : differing()).filter((file) => statSync(file).isFile())
 const code = files.filter((file) => /^(domain|server)\/.*\.ts$/.test(file))
 
-if (words[0] === 'drawn') tryChanges(drawnChanges(words[1]!, Number(words[2]), Number(words[3])), 1)
-else if (wheres) tryChanges(code.flatMap(droppedClauses), every)
+if (words[0] === 'drawn') await tryChanges(drawnChanges(words[1]!, Number(words[2]), Number(words[3])), 1)
+else if (wheres) await tryChanges(code.flatMap(droppedClauses), every)
 else {
-  tryChanges(files.filter((file) => /^views\/.*\.eta$/.test(file)).flatMap(swappedFigures), every)
+  await tryChanges(files.filter((file) => /^views\/.*\.eta$/.test(file)).flatMap(swappedFigures), every)
   if (code.length) await mutateCode(code)
 }
 

@@ -104,3 +104,14 @@ describe('delivery performance', () => {
     expect([at(0.896), at(0.894), at(0.796), at(0.794)]).toEqual(['good', 'fair', 'fair', 'poor'])
   })
 })
+
+describe('the spread among users', () => {
+  it('cannot be said where nobody received anything, and of one user not by n - 1', () => {
+    expect(ofAmounts([0, 0]).equity).toEqual({
+      population: { value: null, band: null },
+      sample: { value: null, band: null },
+    })
+    const ofOne = ofAmounts([1]).equity
+    expect([ofOne.population.value, ofOne.sample.value]).toEqual([0, null])
+  })
+})

@@ -14,6 +14,7 @@ const FOLDER = 'COMMONWEIR_TEST_VALLEY'
 
 /** Names a folder for the whole run, in which the first test that asks for the valley puts it for all workers. */
 export default function nameValleyFolder(): () => void {
+  if (process.env[FOLDER]) return () => {} // Planted changes share one valley, written by the code without them.
   const folder = mkdtempSync(join(tmpdir(), 'commonweir-valley-'))
   process.env[FOLDER] = folder
   return () => rmSync(folder, { recursive: true, force: true })

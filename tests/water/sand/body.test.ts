@@ -49,3 +49,26 @@ it.each([
   const sound = { sections: [probed(0), probed(10)], crestLevelM: 3, specificYield: mediumSand }
   expect(() => surveyedSandBody({ ...sound, ...change })).toThrow(expect.objectContaining({ code }))
 })
+
+it.each([
+  ['layer-depth-not-rising', [0.8, 0.5, null], { layer: 2 }],
+  ['layer-depth-not-rising', [0, null], { layer: 1 }],
+  ['layer-does-not-reach-bed', [0.5, 0.9], { layer: 2 }],
+  ['layer-does-not-reach-bed', [null, 0.9, null], { layer: 1 }],
+])('names the layer that was mistyped, counted from the top: %s in %j', (code, depthsM, values) => {
+  const layers = depthsM.map((toDepthM) => ({ toDepthM, specificYield: mediumSand }))
+  const { specificYield: _, ...wedge } = measures
+  expect(() => wedgeSandBody({ ...wedge, layers })).toThrow(expect.objectContaining({ code, values }))
+})
+
+it('names the layer whose yield is out of range', () => {
+  const dry = { low: 0.3, likely: 0.2, high: 0.4 }
+  const layers = [
+    { toDepthM: 1, specificYield: mediumSand },
+    { toDepthM: null, specificYield: dry },
+  ]
+  const { specificYield: _, ...wedge } = measures
+  expect(() => wedgeSandBody({ ...wedge, layers })).toThrow(
+    expect.objectContaining({ code: 'specific-yield-out-of-range', values: { layer: 2, ...dry } }),
+  )
+})
