@@ -27,6 +27,18 @@ describe('the season report', () => {
     }
     expect((await (await valley.signIn('hila')).open('/money/report')).status).toBe(403)
   })
+
+  it('leads from a mending to the voucher of its own number', async () => {
+    const report = await fanta.open('/money/report')
+    const door = report.html.querySelector('a[href^="/money/names/voucher/"]')!
+    const number = Number(/\d+/.exec(door.text)![0])
+    const voucher = await valley.db
+      .selectFrom('voucher')
+      .select('entryId')
+      .where('number', '=', number)
+      .executeTakeFirstOrThrow()
+    expect(door.getAttribute('href')).toBe(`/money/names/voucher/${voucher.entryId}`)
+  })
 })
 
 describe('the money held in a month that was counted before its end', () => {

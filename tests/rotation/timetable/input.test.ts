@@ -30,6 +30,26 @@ it.each(Object.entries(mistakes))('refuses a week that cannot be meant: %s', (co
   expect(() => timetable(input)).toThrow(expect.objectContaining({ name: 'InputError', code }))
 })
 
+it.each([
+  ['filling-minutes-impossible', (input) => Object.assign(input.outlets[0]!, { fillingMinutes: -1 })],
+  ['filling-minutes-impossible', (input) => Object.assign(input.outlets[0]!, { fillingMinutes: 2.5 })],
+  ['outlets-together-impossible', (input) => Object.assign(input, { together: [{ pumpId: 'pump', atMost: 1.5 }] })],
+  ['turn-minutes-impossible', (input) => Object.assign(input.rules, { changeoverMinutes: -1 })],
+  ['turn-minutes-impossible', (input) => Object.assign(input.rules, { gridMinutes: 0 })],
+  ['turn-minutes-impossible', (input) => Object.assign(input.rules, { minTurnMinutes: 12.5 })],
+  [
+    'pump-flow-impossible',
+    ({ pumps }) => Object.assign(pumps[0]!.flowM3PerHByDay, { '2026-03-02': [-1, ...Array(23).fill(1)] }),
+  ],
+] satisfies [string, (input: TimetableInput) => unknown][])(
+  'refuses it also where only one part of the figure cannot be: %s, %s',
+  (code, spoil) => {
+    const input = smallWeek()
+    spoil(input)
+    expect(() => timetable(input)).toThrow(expect.objectContaining({ name: 'InputError', code }))
+  },
+)
+
 it('makes an empty timetable of a week in which nobody asks', () => {
   expect(timetable({ ...smallWeek(), allocations: [] })).toEqual({ turns: [], unplacedM3: [], notes: [] })
 })
