@@ -67,6 +67,8 @@ const FRAMES: Record<Exclude<Frame, 'bare'>, string> = { ring: 'inRing', box: 'i
 type FrameClip = 'inRing' | 'inBox' | 'onGround'
 
 export type PictureClip = `picture-${string}`
+/** The name of somebody, by the person's id. */
+export type NameClip = `name-${string}`
 
 /** One recording of the book's voice, by what is said in it. */
 export type ClipKey =
@@ -77,8 +79,9 @@ export type ClipKey =
   | (typeof PHRASES)[number]
   | FrameClip
   | PictureClip
+  | NameClip
 
-/** What somebody says once so that everything can be heard; beside it a clip for each picture that somebody goes by. */
+/** What somebody says once so that everything can be heard; beside it a clip for each picture that somebody goes by, and for whoever's name is to be heard. */
 export const CLIPS = {
   phrases: PHRASES,
   days: DAYS,

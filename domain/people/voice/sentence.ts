@@ -11,6 +11,7 @@ export type Piece =
   | { kind: 'day'; on: CalendarDate }
   | { kind: 'mark'; mark: Mark }
   | { kind: 'money'; minor: Minor }
+  | { kind: 'name'; personId: string; name: string }
 
 /**
  * One short sentence: `voice.say.<say>` of the catalogue gives the order of its places, which differs from language to language.
@@ -41,3 +42,5 @@ export const money = (minor: Minor): Piece => ({ kind: 'money', minor })
 
 /** One jerrycan and two jerrycans are two clips. */
 export const cansOf = (count: number): Piece => clip(count === 1 ? 'jerrycan' : 'jerrycans')
+/** A place that is somebody’s name. */
+export const named = ({ id, name }: { id: string; name: string }): Piece => ({ kind: 'name', personId: id, name })

@@ -35,7 +35,7 @@ async function showSeason(desk: Desk) {
 async function sayingsOf(desk: Desk<'personId'>) {
   const { personId } = desk.params
   onlyMoneyOf(desk, personId)
-  return accountSaid(desk, found(await memberAccount(desk.db, personId)))
+  return accountSaid(desk, { accountId: found(await memberAccount(desk.db, personId)), personId })
 }
 
 /** A sound is heard by whoever stands near: it is for the person alone, and on a shared device only after the code. */

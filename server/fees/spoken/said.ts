@@ -3,6 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { currencyExponent, type Minor, sumMinor } from '../../../domain/money/money.ts'
 import { saidRound } from '../../../domain/people/voice/rounding.ts'
 import { figure, money, type Sentence, sentence } from '../../../domain/people/voice/sentence.ts'
+import { nameHeard } from '../../people/voice/state.ts'
 import { fairSeason } from '../../rotation/fairness/season-state.ts'
 import { waterStates } from '../../water/storage/state.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -11,7 +12,12 @@ import { fewPayers } from '../payer/few.ts'
 import { periodBooks } from '../reconcile/books.ts'
 
 /** What somebody paid in the season, and what is still to pay or paid ahead: exact, since it is owed. */
-export async function accountSaid({ db, group }: Desk, accountId: Id<'account'>): Promise<Sentence[]> {
+export async function accountSaid(
+  desk: Desk,
+  { accountId, personId }: { accountId: Id<'account'>; personId: Id<'person'> },
+): Promise<Sentence[]> {
+  const { db, group } = desk
+  const name = await nameHeard(desk, personId)
   const transfers = await transfersOf(db, accountId)
   const receipts = transfers.filter(({ receiptNumber }) => receiptNumber !== null)
   const numbers = new Set(receipts.map(({ id }) => id))
@@ -20,6 +26,7 @@ export async function accountSaid({ db, group }: Desk, accountId: Id<'account'>)
   const gone = new Set(takenBack.map(({ correctsId }) => correctsId))
   const paid = sumMinor(ofSeason.filter(({ id }) => !gone.has(id)).map(({ amountMinor }) => amountMinor))
   return [
+    ...(name ? [sentence('account-name', { name })] : []),
     ...(paid > 0 ? [sentence('paid', { sum: money(paid) })] : []),
     balanceSaid(balanceOf({ transfers, accountId })),
   ]

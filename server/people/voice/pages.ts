@@ -1,6 +1,9 @@
-import { CLIPS, type ClipKey, type PictureClip } from '../../../domain/people/voice/clips.ts'
+import { CLIPS, type ClipKey, type NameClip, type PictureClip } from '../../../domain/people/voice/clips.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { inUse } from '../mark/shown.ts'
+import { listPersons } from '../person/store.ts'
+import { holderIdsOn } from '../plot/store.ts'
 import { languageOf } from './state.ts'
 import { recordings } from './store.ts'
 
@@ -16,6 +19,8 @@ interface ClipGroup {
   name: string
   lines: ClipLine[]
   missing: number
+  /** Names are said of whoever wants it: nothing is missing where they are not there. */
+  isOptional: boolean
 }
 
 /** The language of the voice that is looked at: asked for by its tag, or the visitor's own. */
@@ -40,23 +45,43 @@ export function languageName({ locale }: Pick<Desk, 'locale'>, language: string)
 /** Everything that is to be recorded in a language, with what is: the sentences' clips, then the pictures that somebody goes by. */
 export async function clipGroups(desk: Desk, language: string): Promise<ClipGroup[]> {
   const known = (await recordings(desk.db)).get(language)
-  const pictures = (await inUse(desk.db, desk.today)).map((picture): PictureClip => `picture-${picture}`)
-  const groups: [string, readonly ClipKey[]][] = [...Object.entries(CLIPS), ['pictures', pictures]]
-  return groups.map(([name, clips]) => {
-    const lines = clips.map((clip) => ({ clip, words: clipWords(desk, clip), recorded: known?.get(clip) ?? null }))
-    return { name, lines, missing: lines.filter(({ recorded }) => !recorded).length }
-  })
+  const { db, today, t } = desk
+  const group = (name: string, said: [ClipKey, string][], isOptional = false): ClipGroup => {
+    const lines = said.map(([clip, words]) => ({ clip, words, recorded: known?.get(clip) ?? null }))
+    return { name, lines, missing: lines.filter(({ recorded }) => !recorded).length, isOptional }
+  }
+  const pictures = (await inUse(db, today)).map((one): [PictureClip, string] => [
+    `picture-${one}`,
+    t(`mark.picture.${one}`),
+  ])
+  const holding = new Set([...(await holderIdsOn(db, today)).values()].flat())
+  const persons = (await listPersons(db)).filter(({ id }) => holding.has(id))
+  return [
+    ...Object.entries(CLIPS).map(([name, clips]) =>
+      group(
+        name,
+        clips.map((clip) => [clip, t(`voice.clip.${clip}`)]),
+      ),
+    ),
+    group('pictures', pictures),
+    group(
+      'names',
+      persons.map(({ id, name }): [NameClip, string] => [`name-${id}`, name]),
+      true,
+    ),
+  ]
 }
 
-/** What somebody says for a clip. */
-export function clipWords({ t }: Pick<Desk, 't'>, clip: ClipKey): string {
-  const picture = /^picture-(.+)$/.exec(clip)?.[1]
-  return picture ? t(`mark.picture.${picture}`) : t(`voice.clip.${clip}`)
+/** How many clips there are and are missing, names apart. */
+export function countOf(groups: readonly ClipGroup[]): { all: number; missing: number } {
+  const needed = groups.filter(({ isOptional }) => !isOptional)
+  return { all: sum(needed, ({ lines }) => lines.length), missing: sum(needed, ({ missing }) => missing) }
 }
 
-/** The first clip after one that nobody recorded yet; from the start again at the end. Null where nothing is missing. */
+/** The first clip after one that nobody recorded yet, of names among names; from the start again at the end. Null where nothing is missing. */
 export function nextMissing(groups: readonly ClipGroup[], after: ClipKey): ClipKey | null {
-  const lines = groups.flatMap((own) => own.lines)
+  const ofNames = groups.some(({ isOptional, lines }) => isOptional && lines.some(({ clip }) => clip === after))
+  const lines = groups.filter(({ isOptional }) => isOptional === ofNames).flatMap((own) => own.lines)
   const at = lines.findIndex(({ clip }) => clip === after)
   const missing = [...lines.slice(at + 1), ...lines.slice(0, Math.max(0, at))].find(({ recorded }) => !recorded)
   return missing?.clip ?? null

@@ -7,7 +7,7 @@ import { found, PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { sendSound } from '../../web/sound.ts'
 import { clipFromFile } from './decoding/elsewhere.ts'
-import { canonical, clipGroups, clipWords, languageAsked, languageName, nextMissing } from './pages.ts'
+import { canonical, clipGroups, countOf, languageAsked, languageName, nextMissing } from './pages.ts'
 import { recordClips, recordings, soundsOf } from './store.ts'
 
 /** The book's voice: what is to be said, what is missing, each clip recorded with the phone's own recorder, heard and replaced. */
@@ -29,16 +29,16 @@ async function showSheet(desk: Desk) {
 
 async function voiceShown(desk: Desk, language: string) {
   const groups = await clipGroups(desk, language)
-  const first = groups.flatMap(({ lines }) => lines).find(({ recorded }) => !recorded)
+  const first = groups
+    .filter(({ isOptional }) => !isOptional)
+    .flatMap(({ lines }) => lines)
+    .find(({ recorded }) => !recorded)
   const spoken = [...(await recordings(desk.db)).keys()].filter((one) => one !== language)
   return {
     voice: { language, name: languageName(desk, language) },
     others: spoken.map((one) => ({ language: one, name: languageName(desk, one) })),
     groups,
-    count: {
-      all: groups.reduce((sum, { lines }) => sum + lines.length, 0),
-      missing: groups.reduce((sum, { missing }) => sum + missing, 0),
-    },
+    count: countOf(groups),
     firstMissing: first?.clip ?? null,
   }
 }
@@ -90,11 +90,11 @@ async function showClip(desk: Desk<'language' | 'clip'>, error: InputError | nul
     .find(({ clip, recorded }) => recorded && clip === desk.query.heard)
   return page(desk, 'people/voice/clip', {
     title: 'voice.clip-title',
-    titleValues: { words: clipWords(desk, line.clip) },
+    titleValues: { words: line.words },
     voice: { language, name: languageName(desk, language) },
     line,
     before: before ?? null,
     error: error && { key: `error.${error.code}`, values: error.values },
-    missing: groups.reduce((sum, { missing }) => sum + missing, 0),
+    missing: countOf(groups).missing,
   })
 }

@@ -1,5 +1,6 @@
+import type { Id } from '../../../domain/id.ts'
 import { currencyExponent } from '../../../domain/money/money.ts'
-import { figure, mark, type Piece, type Sentence } from '../../../domain/people/voice/sentence.ts'
+import { figure, mark, named, type Piece, type Sentence } from '../../../domain/people/voice/sentence.ts'
 import { type Heard, joinedWave } from '../../../domain/people/voice/sound/join.ts'
 import { type Locale, loadLocale } from '../../web/figures/locale.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -8,6 +9,7 @@ import { PageError } from '../../web/pages/errors.ts'
 import { sendSound } from '../../web/sound.ts'
 import { isSpoken } from '../../web/words/catalogue.ts'
 import { marksKept } from '../mark/shown.ts'
+import { listPersons } from '../person/store.ts'
 import { recordings, soundsOf } from './store.ts'
 import { heardAs, readAs, type Said } from './wording.ts'
 
@@ -22,15 +24,28 @@ export function readOut(desk: Pick<Desk, 'group' | 'locale' | 'format'>, sentenc
   return sentences.map((one) => readAs({ locale: desk.locale, format: desk.format, money }, one))
 }
 
+/** A person as the voice calls them by name; null where nobody recorded it. */
+export async function nameHeard(desk: Reading, personId: Id<'person'>): Promise<Piece | null> {
+  const clips = (await voiceFor(desk))?.clips
+  if (!clips?.has(`name-${personId}`)) return null
+  const person = (await listPersons(desk.db)).find(({ id }) => id === personId)
+  return person ? named(person) : null
+}
+
 /**
- * How a plot is called aloud: by the mark of a holder, where its picture was recorded or nothing was, else by its number. Gives the
- * end of a sentence's name and its pieces.
+ * How a plot is called aloud: by the name of a holder where it was recorded, by a mark where its picture or nothing at all was, else by
+ * its number. Gives the end of a sentence's name and its pieces.
  */
 export async function plotCaller(desk: Reading & Pick<Desk, 'today'>) {
   const { byPerson, holders } = await marksKept(desk.db, desk.today)
   const clips = (await voiceFor(desk))?.clips
-  return (plot: { id: string; number: number }): { by: 'mark' | 'plot'; pieces: Record<string, Piece> } => {
-    const marks = (holders.get(plot.id) ?? []).flatMap((personId) => byPerson.get(personId) ?? [])
+  const hasNames = [...(clips?.keys() ?? [])].some((clip) => clip.startsWith('name-'))
+  const persons = hasNames ? await listPersons(desk.db) : []
+  return (plot: { id: string; number: number }): { by: 'name' | 'mark' | 'plot'; pieces: Record<string, Piece> } => {
+    const ids = holders.get(plot.id) ?? []
+    const person = persons.find(({ id }) => ids.includes(id) && clips?.has(`name-${id}`))
+    if (person) return { by: 'name', pieces: { name: named(person) } }
+    const marks = ids.flatMap((personId) => byPerson.get(personId) ?? [])
     const own = marks.find(({ picture }) => !clips || clips.has(`picture-${picture}`))
     return own ? { by: 'mark', pieces: { mark: mark(own) } } : { by: 'plot', pieces: { number: figure(plot.number) } }
   }

@@ -62,6 +62,8 @@ function wordsOf({ locale, format, money }: Reader, piece: Piece): string {
       return markWords(locale.t, piece.mark)
     case 'money':
       return money(piece.minor)
+    case 'name':
+      return piece.name
   }
 }
 
@@ -103,6 +105,8 @@ function clipsOf(speaker: Speaker, piece: Piece): Said[] | null {
     }
     case 'money':
       return heardAs(speaker, sumSentence(piece.minor, speaker.moneyDecimals))
+    case 'name':
+      return [{ clip: `name-${piece.personId}` }]
   }
 }
 

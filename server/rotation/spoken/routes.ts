@@ -30,7 +30,7 @@ async function showTurn(desk: Desk<'id'>) {
     title: 'voice.read-aloud',
     lines: readOut(desk, sentences),
     hear: (await canBeHeard(desk, sentences)) ? { src: `/turns/${id}.wav`, label: 'voice.listen-turn' } : null,
-    back: `/turns/${id}/slip`,
+    back: `/turns/${id}`,
   })
 }
 

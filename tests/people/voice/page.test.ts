@@ -56,6 +56,14 @@ describe('what can be heard', () => {
     }
   })
 
+  it('stands beside the button that calls a turn off, and the words of a turn are one tap from its card', async () => {
+    const card = (await hila.open('/')).html.querySelector('.turn-card')!
+    const off = card.querySelectorAll('li').find(({ text }) => text.includes('I cannot come'))!
+    expect(off.querySelector('audio')!.getAttribute('src')).toBe('/turns/cannot-come.wav')
+    const words = await hila.open(card.querySelector('a[href$="as=aloud"]')!.getAttribute('href')!)
+    expect(words.words).toContain('Stop at that time, or when that much water has come')
+  })
+
   it('comes in the part that a player asks for', async () => {
     const whole = (await heardBy(hila, `${WEEK}.wav`)).body as Buffer
     const tag = (await heardBy(hila, `${WEEK}.wav`)).headers.etag as string
@@ -103,13 +111,35 @@ describe('an account on a shared device', () => {
 describe('a clip', () => {
   const recordingOf = (name: string) => join(import.meta.dirname, 'files', name)
 
+  async function record(path: string, file = 'tone.ogg') {
+    const page = await amaru.open(path)
+    const request = amaru.agent.post(path).attach('sound', recordingOf(file))
+    for (const input of page.html.querySelectorAll('main form input[type=hidden]'))
+      request.field(input.getAttribute('name')!, input.getAttribute('value')!)
+    return request
+  }
+
+  it('of a name is heard before the turn and the account of its person, and nobody else is called otherwise', async () => {
+    const card = (await hila.open('/')).html.querySelector('.turn-card audio')!.getAttribute('src')!
+    const account = `/money/members/${hilaId}`
+    const before = (await hila.open(`${WEEK}?as=aloud`)).words
+    expect(before).not.toContain('Hila Quarm,')
+    expect((await hila.open(`${account}?as=aloud`)).words).not.toContain('Hila Quarm.')
+    const wasLong = (await heardBy(hila, `${account}.wav`)).body.length
+    const list = (await amaru.open('/people/voice?language=en')).words
+    expect(list).toContain('Hila Quarm')
+    expect((await record(`/people/voice/en/name-${hilaId}`)).status).toBe(303)
+    expect((await hila.open(card.replace('.wav', '?as=aloud'))).words).toContain('Hila Quarm.')
+    expect((await hila.open(`${WEEK}?as=aloud`)).words).toContain('Hila Quarm, from')
+    expect((await hila.open(`${account}?as=aloud`)).words).toContain('Hila Quarm.')
+    expect((await heardBy(hila, `${account}.wav`)).body.length).toBeGreaterThan(wasLong)
+    // What is missing of the voice is counted without names.
+    expect((await amaru.open('/people/voice?language=en')).words.split('Record')[0]).toBe(list.split('Record')[0])
+  })
+
   it('is recorded anew by the committee; the one before stays in the book and is heard no more', async () => {
     const before = (await heardBy(amaru, '/people/voice/en/yourTurn.wav')).body as Buffer
-    const page = await amaru.open('/people/voice/en/yourTurn')
-    const hidden = page.html.querySelectorAll('main form input[type=hidden]')
-    const request = amaru.agent.post('/people/voice/en/yourTurn').attach('sound', recordingOf('tone.ogg'))
-    for (const input of hidden) request.field(input.getAttribute('name')!, input.getAttribute('value')!)
-    expect((await request).status).toBe(303)
+    expect((await record('/people/voice/en/yourTurn')).status).toBe(303)
     const after = (await heardBy(amaru, '/people/voice/en/yourTurn.wav')).body as Buffer
     expect(after.equals(before)).toBe(false)
     const kept = await valley.db.selectFrom('voiceClip').select('language').where('clip', '=', 'yourTurn').execute()
@@ -117,11 +147,7 @@ describe('a clip', () => {
   })
 
   it('that cannot be read comes back with a sentence', async () => {
-    const page = await amaru.open('/people/voice/en/from')
-    const request = amaru.agent.post('/people/voice/en/from').attach('sound', recordingOf('tone.m4a'))
-    for (const input of page.html.querySelectorAll('main form input[type=hidden]'))
-      request.field(input.getAttribute('name')!, input.getAttribute('value')!)
-    const { status, text } = await request
+    const { status, text } = await record('/people/voice/en/from', 'tone.m4a')
     expect(status).toBe(422)
     expect(text).toContain('AAC')
   })
