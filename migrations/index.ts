@@ -70,6 +70,7 @@ import * as measures from './0068-measures.ts'
 import * as customs from './0069-customs.ts'
 import * as calendar from './0070-calendar.ts'
 import * as voice from './0071-voice.ts'
+import * as groupLanguage from './0072-group-language.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -144,4 +145,5 @@ export const migrations: Record<string, Migration> = {
   '0069-customs': customs,
   '0070-calendar': calendar,
   '0071-voice': voice,
+  '0072-group-language': groupLanguage,
 }

@@ -47,7 +47,7 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
   addVisit(app, {
     now: parts.now,
     clock: (machineAt) => readClock(parts.db, machineAt),
-    locale: (reader) => localeOf(parts, reader),
+    locale: (reader, on) => localeOf(parts, reader, on),
     group: () => currentGroup(parts.db),
     person: (session) => personOfSession(parts.db, session),
     doors: doorsFor,

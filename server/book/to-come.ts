@@ -44,6 +44,7 @@ const DATED_SETTINGS = {
   personLeft: '/people',
   marketWeek: '/people/market-weeks',
   groupMeasure: '/people/measures',
+  groupLanguage: '/people/languages',
   livesTogether: '/people/households',
   quorumRule: '/people/decisions',
   arrearsRule: '/people/decisions',

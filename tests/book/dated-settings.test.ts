@@ -13,6 +13,7 @@ import { inFile } from '../../server/database/names.ts'
 import { payerClasses } from '../../server/fees/fixed-fee/payer-class-store.ts'
 import { floatLimitOn } from '../../server/fees/voucher/store.ts'
 import { quorumPartOn } from '../../server/people/decision/store.ts'
+import { groupLanguageOn } from '../../server/people/language/store.ts'
 import { marketWeeks } from '../../server/people/market-week/store.ts'
 import { rolesOf } from '../../server/people/person/store.ts'
 import { arrearsRuleOn, ownerOn } from '../../server/people/plot/owner-store.ts'
@@ -283,6 +284,13 @@ const DATED: Dated[] = [
     what: 'whether somebody has left',
     facts: (fromOn, figure) => ({ personLeft: [{ personId: 'g', fromOn, isBack: figure === 2 ? 0 : 1 }] }),
     ask: async (db, on) => ((await hasLeft(db, 'g' as never, on)) ? 2 : on < TODAY ? 1 : 3),
+  },
+  {
+    what: 'the language of the group',
+    facts: (fromOn, figure) => ({
+      groupLanguage: [{ fromOn, language: ['', 'en', 'sw', 'pt'][figure]!, digits: null }],
+    }),
+    ask: async (db, on) => ['', 'en', 'sw', 'pt'].indexOf((await groupLanguageOn(db, on))?.language ?? ''),
   },
   {
     what: 'somebody’s roles',

@@ -46,7 +46,8 @@ export const SEEN_BY: Record<string, string> = {
     /people/applicants/new /people/decisions/new /people/languages/:tag/:key /people/lines/decision/:id/correct
     /people/new /people/plots/:id/change /people/plots/:id/change?as=holders /people/plots/:id/change?as=owner
     /people/plots/:id/change?as=split /people/plots/new /people/settle/arrears-rule /people/settle/calendar
-    /people/settle/groups /people/settle/language/:id /people/settle/lives-together /people/settle/market-week
+    /people/settle/group-language /people/settle/groups /people/settle/language/:id /people/settle/lives-together
+    /people/settle/market-week
     /people/settle/market-week/:id /people/settle/marks /people/settle/measure /people/settle/measure/:id
     /people/settle/office-term /people/settle/quorum /people/settle/received-before /people/voice/:language/:clip
     /people/warnings/new /turns/rule/change /turns/settle/class /turns/settle/custom /turns/settle/custom/:id

@@ -1,8 +1,10 @@
+import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { verifyBook } from '../../server/book/verify.ts'
 import { listPersons, rolesOf } from '../../server/people/person/store.ts'
 import { listPlots } from '../../server/people/plot/store.ts'
 import { listSurveys } from '../../server/water/sand/description-store.ts'
+import { loadLocale } from '../../server/web/figures/locale.ts'
 import { listOutlets } from '../../server/works/pump/store.ts'
 import { TODAY } from '../abstractions/book.ts'
 import { startedBook } from '../support/book.ts'
@@ -147,5 +149,43 @@ describe('writing in many', () => {
       expect((await ada.open(`/paper/many/${list}`)).status).toBe(200)
     }
     expect((await ada.open('/paper/many/meters')).status).toBe(404)
+  })
+})
+
+describe('the letters of the set-up sheet', () => {
+  const words = JSON.parse(readFileSync('views/locales/en/many.json', 'utf8')) as Record<string, string>
+  const fields = ['roles', 'soil', 'method', 'sandType', 'valleyShape']
+  const valuesOf = (field: string) =>
+    Object.keys(words).flatMap((key) => (key.startsWith(`letter.${field}.`) ? [key.split('.')[2]!] : []))
+
+  it.each(['en', 'sw', 'pt'])('are one for each word, printed and read alike, in %s', async (tag) => {
+    const { t } = loadLocale(tag)
+    for (const field of fields) {
+      const letters = valuesOf(field).map((value) => t(`many.letter.${field}.${value}`))
+      expect(letters.length, field).toBeGreaterThan(2)
+      expect(new Set(letters).size, field).toBe(letters.length)
+    }
+    for (const [field, column] of [
+      ['valleyShape', 'shape'],
+      ['sandType', 'sand'],
+    ] as const)
+      for (const value of valuesOf(field))
+        expect(t(`paper.setup.weirs.${column}`).split(/[\s,:]+/)).toContain(t(`many.letter.${field}.${value}`))
+    const { ada, db } = await bookWithWorks()
+    await paste(ada, 'outlets', '1,Stand 1,1,200,180')
+    const own = (await ada.open('/')).html.querySelector('.who a')!.getAttribute('href')!
+    await ada.fill(`/people/settle/language/${own.split('/').at(-1)}`, { language: tag })
+    const sheet = await ada.open('/paper/setup-sheet')
+    let number = 0
+    for (const soil of valuesOf('soil'))
+      for (const method of valuesOf('method')) {
+        const [ground, watered] = [t(`many.letter.soil.${soil}`), t(`many.letter.method.${method}`)]
+        expect(sheet.words).toContain(`${ground} = ${t(`people.plot.soil.${soil}`)}`)
+        expect(sheet.words).toContain(`${watered} = ${t(`people.plot.method.${method}`)}`)
+        number += 1
+        const line = `${number},Plot ${number},1,300,${ground.toLowerCase()},${watered},1,1`
+        await ada.send(await ada.open('/paper/many/plots'), { pasted: line })
+        expect((await listPlots(db, TODAY)).at(-1), line).toMatchObject({ number, soil, method })
+      }
   })
 })

@@ -16,7 +16,6 @@ import {
 const setting = (...by: string[]): readonly Rule[] => [{ kind: 'same-setting', by }]
 const once = (kind: ClashKind, ...by: string[]): readonly Rule[] => [{ kind, by }]
 const ofTurn = (column: string): Rule => ({ kind: 'same-turn', as: 'turn', by: [column] })
-
 const WITH_ITS_ENTRY = 'a part of its entry, which is compared as a whole'
 const ADDS = 'each is one more of its kind; two never contradict each other'
 const CLOSED_TWICE = 'the same span closed twice is two looks at one book'
@@ -43,6 +42,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   livesTogether: setting('personId', 'fromOn'),
   personMark: [{ kind: 'same-mark', by: ['picture', 'frame'], where: isChosen }, ...setting('personId', 'fromOn')],
   personLanguage: setting('personId', 'fromOn'),
+  groupLanguage: setting('fromOn'),
   ownWords: setting('language', 'messageKey'),
   pictureRuling: setting('picture'),
   voiceClip: setting('language', 'clip'),

@@ -86,6 +86,8 @@ export interface PeopleTables {
     language: string
     digits: Digits | null
   }
+  /** In which language the book speaks for the group from a day on; no digits where they are those of the language. */
+  groupLanguage: { entryId: string; fromOn: CalendarDate; language: string; digits: Digits | null }
   /** The group's own words for a sentence of a language; none where the catalogue's holds again. */
   ownWords: { entryId: string; language: string; messageKey: string; words: string | null }
   /** What a reader of the group recorded for one place of a sentence, in a language (BCP 47): mu-law bytes, 8,000 a second. */

@@ -38,8 +38,13 @@ export function addSetupSheetPage({ get }: Pages): void {
 }
 
 async function showSetupSheet(desk: Desk) {
-  const words = (kind: keyof typeof PLOT_WORDS) =>
-    PLOT_WORDS[kind].map((key) => desk.t(`people.plot.${kind}.${key}`)).join(', ')
+  const { t, locale } = desk
+  // The letter that a cell has room for, where there is one: the list that is typed in afterwards takes the same.
+  const word = (kind: keyof typeof PLOT_WORDS, key: string) => {
+    const letter = `many.letter.${kind}.${key}`
+    return `${locale.has(letter) ? `${t(letter)} = ` : ''}${t(`people.plot.${kind}.${key}`)}`
+  }
+  const words = (kind: keyof typeof PLOT_WORDS) => PLOT_WORDS[kind].map((key) => word(kind, key)).join(', ')
   return page(desk, 'paper/setup-sheet', {
     title: 'paper.setup.title',
     pages: PAGES,

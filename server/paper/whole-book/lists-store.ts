@@ -9,7 +9,7 @@ import type { Cell } from '../../web/figures/csv.ts'
 
 /** Registers of water, crops, turns and works: open to every officer. */
 const OPEN =
-  `groupSetting marketWeek groupCalendar monthName groupMeasure countedIn typedVolume personRole meetingNamed personMark pictureRuling sharedDeviceEnd weir weirSurvey probedSurvey probedPoint sandLayer levelVolumeTable levelVolumeRow
+  `groupSetting marketWeek groupCalendar monthName groupLanguage groupMeasure countedIn typedVolume personRole meetingNamed personMark pictureRuling sharedDeviceEnd weir weirSurvey probedSurvey probedPoint sandLayer levelVolumeTable levelVolumeRow
   sandLoss chamber refillTest refillReading levelReading waterUser waterSetting drinkingCaution coverTerm outlookSetting droughtStage
   droughtCap droughtDeclaration droughtLift streamShare streamRestDay streamRestWeir restSetAside shutMark streamGauging gaugingTime gaugingPoint
   inspection rainRecord rainRecordYear weatherDay airReading demandRule saltWashing mostTurns planCover plotMulch cropPlan pump pumpDetail outlet outletFlowTest plot plotDetail plotOutlet unmeasured

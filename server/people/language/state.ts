@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Digits } from '../../../domain/people/language.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Locale, loadLocale, withOwnWords } from '../../web/figures/locale.ts'
@@ -5,23 +6,33 @@ import { readCookie } from '../../web/pages/cookies.ts'
 import type { Reader } from '../../web/pages/visit.ts'
 import { catalogues, isSpoken } from '../../web/words/catalogue.ts'
 import { wishedLanguage } from '../../web/words/taps.ts'
-import { languagesOf } from './store.ts'
+import { groupLanguageOn, languagesOf } from './store.ts'
 
 interface Book {
   db: Database
-  /** The words of the group. */
+  /** The words of the machine, which are the group's until it chooses. */
   locale?: Locale
 }
 
 /**
- * The words for a reader: those that the person chose; else those that were tapped on the device; else, before anybody is signed in,
+ * The words for a reader on a day: those that the person chose; else those that were tapped on the device; else, before anybody is signed in,
  * what the browser wishes for; else the group's.
  */
-export async function localeOf({ db, locale: ofGroup = loadLocale('en') }: Book, reader: Reader): Promise<Locale> {
-  const tag = await tagOf(db, reader, ofGroup.language)
-  const locale = tag === ofGroup.language ? ofGroup : loadLocale(tag)
+export async function localeOf(
+  { db, locale: ofMachine = loadLocale('en') }: Book,
+  reader: Reader,
+  on: CalendarDate,
+): Promise<Locale> {
+  const tag = await tagOf(db, reader, await groupTag(db, ofMachine.language, on))
+  const locale = tag === ofMachine.language ? ofMachine : loadLocale(tag)
   const own = (await languagesOf(db)).words.get(new Intl.Locale(tag).baseName)
   return own === undefined || own.size === 0 ? locale : spokenWith(locale, own)
+}
+
+/** The language that the group chose, with its digits; until it does, that of the machine. */
+async function groupTag(db: Database, ofMachine: string, on: CalendarDate): Promise<string> {
+  const chosen = await groupLanguageOn(db, on)
+  return chosen && isSpoken(chosen.language) ? withDigits(chosen.language, chosen.digits, ofMachine) : ofMachine
 }
 
 /** Made once for what stands in the book; what is written next stands in another map. */

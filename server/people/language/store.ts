@@ -4,7 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import { DIGITS, type Digits } from '../../../domain/people/language.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
-import { standing } from '../../book/standing.ts'
+import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 interface OwnLanguage {
@@ -12,7 +12,13 @@ interface OwnLanguage {
   digits: Digits | null
 }
 
+interface GroupLanguage extends OwnLanguage {
+  fromOn: CalendarDate
+}
+
 interface Languages {
+  /** In which language the book speaks for the group, by the day from which it holds. */
+  group: readonly (GroupLanguage & { seq: number })[]
   /** In which language the book speaks to each person who chose one; the choice written last counts. */
   persons: ReadonlyMap<string, OwnLanguage>
   /** The group's own sentences by language and key, as they stand. */
@@ -35,15 +41,26 @@ export function languagesOf(db: Database): Promise<Languages> {
           .where(standing('ownWords'))
           .$castTo<never>(),
       )
+      .unionAll((eb) =>
+        eb
+          .selectFrom('groupLanguage')
+          .innerJoin('entry', 'entry.id', 'groupLanguage.entryId')
+          .select(['fromOn as whose', 'language', 'digits as said', 'seq', sql<string>`'group'`.as('about')])
+          .where(standing('groupLanguage'))
+          .$castTo<never>(),
+      )
       .execute()
     rows.sort((one, other) => one.seq - other.seq)
     const persons = new Map<string, OwnLanguage>()
     const words = new Map<string, Map<string, string>>()
-    for (const { whose, language, said, about } of rows) {
-      if (about === 'person') persons.set(whose, { language, digits: DIGITS.find((one) => one === said) ?? null })
+    const group: (GroupLanguage & { seq: number })[] = []
+    for (const { whose, language, said, about, seq } of rows) {
+      const choice = { language, digits: DIGITS.find((one) => one === said) ?? null }
+      if (about === 'person') persons.set(whose, choice)
+      else if (about === 'group') group.push({ ...choice, fromOn: String(whose), seq })
       else putWords(words, { language, key: whose, said })
     }
-    return { persons, words }
+    return { group, persons, words }
   })
 }
 
@@ -63,6 +80,16 @@ export function chooseLanguage(
   { personId, ...choice }: OwnLanguage & { personId: Id<'person'>; fromOn: CalendarDate },
 ): Promise<string> {
   return appendEntry(pen, { kind: 'language', forPersonId: personId }, { personLanguage: [{ personId, ...choice }] })
+}
+
+/** The language that the group has chosen, in force on a day; undefined where it chose none. */
+export async function groupLanguageOn(db: Database, on: CalendarDate): Promise<OwnLanguage | undefined> {
+  return inForce((await languagesOf(db)).group, on)
+}
+
+/** Writes in which language the book speaks for the group from a day on. */
+export function chooseGroupLanguage(pen: Pen, { fromOn, language, digits }: GroupLanguage): Promise<string> {
+  return appendEntry(pen, { kind: 'group-language' }, { groupLanguage: [{ fromOn, language, digits }] })
 }
 
 /** Writes the group's own words for a sentence; null takes them back, and the catalogue's hold again. */

@@ -32,7 +32,7 @@ export interface Desk<Param extends string = never> {
   readonly format: Format
   readonly locale: Locale
   readonly t: Locale['t']
-  /** The words and figures of whom something is for; of null, those of the group. */
+  /** The words, figures and measure of whom something is for; of null, those of the group. */
   readonly wordsFor: Visit['wordsFor']
   /** A volume in the measure that whoever looks chose; empty for cans. */
   readonly own: OwnCount
@@ -82,14 +82,15 @@ export function deskOf<Param extends string>(parts: Parts, request: FastifyReque
 
 /** The same desk in the words and figures of whom something is for: a person, or of null the group. */
 export async function deskFor<D extends Desk>(desk: D, personId: Id<'person'> | null): Promise<D> {
-  const words = await desk.wordsFor(personId)
-  const own = Object.getOwnPropertyDescriptors({ ...words, t: words.locale.t })
-  return Object.defineProperties({}, { ...Object.getOwnPropertyDescriptors(desk), ...own }) as D
+  const { locale, format, ownMeasure } = await desk.wordsFor(personId)
+  const words = { locale, format, t: locale.t, own: ownCount(locale.t, format, ownMeasure) }
+  const theirs = Object.getOwnPropertyDescriptors(words)
+  return Object.defineProperties({}, { ...Object.getOwnPropertyDescriptors(desk), ...theirs }) as D
 }
 
 /** What a part of a page is shown with that is for somebody else than its reader. */
-export function inWordsOf({ locale, format }: Pick<Desk, 'locale' | 'format'>) {
-  return { t: locale.t, f: format, language: locale.language, dir: locale.dir }
+export function inWordsOf({ locale, format, own }: Pick<Desk, 'locale' | 'format' | 'own'>) {
+  return { t: locale.t, f: format, asCounted: own, language: locale.language, dir: locale.dir }
 }
 
 function firstOfEach(query: Record<string, string | string[]>): Record<string, string | undefined> {

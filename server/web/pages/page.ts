@@ -20,7 +20,7 @@ export interface Visit {
   locale: Locale
   format: Format
   /** The words and figures of whom something is for; of null, those of the group. */
-  wordsFor: (personId: Id<'person'> | null) => Promise<Words>
+  wordsFor: (personId: Id<'person'> | null) => Promise<Words & Pick<Visit, 'ownMeasure'>>
   clock: Clock
   /** What was settled for a day to come and is read on this page. */
   coming: readonly ToCome[]

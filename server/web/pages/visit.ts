@@ -22,7 +22,7 @@ interface Visiting {
   now: () => Date
   clock: (machineAt: Date) => Promise<Visit['clock']>
   /** The words for somebody, or for whoever asks and is not signed in; of nobody, those of the group. */
-  locale: (reader: Reader) => Promise<Locale>
+  locale: (reader: Reader, on: string) => Promise<Locale>
   group: () => Promise<Group | undefined>
   /** Who holds the key of a session. */
   person: (session: { key: string; at: Date; today: string }) => Promise<Held | undefined>
@@ -62,11 +62,14 @@ export function addVisit(
     request.person = held && 'person' in held ? held.person : null
     request.lapsedId = held && 'lapsedId' in held ? held.lapsedId : null
     const counts = await measures.counts(today)
-    const wordsFor = async (reader: Reader) => wordsOf({ locale: await locale(reader), timeZone, counts }, clock)
+    const wordsFor = async (reader: Reader) => wordsOf({ locale: await locale(reader, today), timeZone, counts }, clock)
     const words = await wordsFor(request.person ? { personId: request.person.id, request } : { request })
     request.visit = {
       ...words,
-      wordsFor: (personId) => wordsFor(personId ? { personId } : 'group'),
+      wordsFor: async (personId) => ({
+        ...(await wordsFor(personId ? { personId } : 'group')),
+        ownMeasure: personId && (await measures.own(personId, today)),
+      }),
       ownMeasure: request.person && (await measures.own(request.person.id, today)),
       clock,
       today,

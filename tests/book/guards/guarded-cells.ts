@@ -58,6 +58,7 @@ export const GUARDED_CELLS: Record<string, [good: (string | number)[], bad: (str
   'handover.other_given': [['present', 'message', 'ticket'], ['another']],
   'office_term.office': [['committee', 'attendant', 'treasurer', 'auditor'], ['member']],
   'arrears_move.amount_minor': [[1], [0, -1]],
+  'group_language.digits': [['latn', 'arab', 'deva'], ['beng']],
   'person_language.digits': [['latn', 'arab', 'deva'], ['beng']],
   'person_mark.asked': [['present', 'message', 'meeting'], ['another']],
   'person_mark.frame': [['bare', 'ring', 'box', 'ground'], ['another']],

@@ -96,6 +96,29 @@ describe('what is made for somebody', () => {
   })
 })
 
+describe('the language of the group', () => {
+  it('is chosen from a day on; board and pages follow from then, and whoever chose their own keeps it', async () => {
+    const book = await openValley()
+    const amaru = await book.signIn('amaru')
+    await choose(await book.signIn('hila'), { language: 'en', digits: '' })
+    const late = await amaru.fill('/people/settle/group-language', { language: 'sw', fromOn: '2026-11-24' })
+    expect(late.words).toContain('Choose today or a later day.')
+    const coming = await amaru.fill('/people/settle/group-language', { language: 'sw', fromOn: '2026-11-26' })
+    expect(coming.words).toContain('From 26 Nov 2026 on something else holds')
+    const seen = async () => {
+      const [chair, hila, dovi] = [await book.signIn('amaru'), await book.signIn('hila'), await book.signIn('dovi')]
+      const leaves = (await chair.open('/turns/weeks/2026-11-23/sheet')).html.querySelector('.leaves')
+      return [leaves?.getAttribute('lang'), await languageOf(dovi, '/'), await languageOf(hila, '/')]
+    }
+    expect(await seen()).toEqual(['en', 'en ltr', 'en ltr'])
+    book.setNow('2026-11-26T10:00:00Z')
+    expect(await seen()).toEqual(['sw', 'sw ltr', 'en ltr'])
+    const again = await book.signIn('amaru')
+    await again.fill('/people/settle/group-language', { language: 'en', digits: 'deva' })
+    expect((await seen())[0]).toBe('en-u-nu-deva')
+  })
+})
+
 describe('the wish of a browser', () => {
   // RFC 9110, 12.5.4, has the first; RFC 4647, 3.4, that a range is shortened from its end until it fits.
   it.each([
