@@ -12,6 +12,12 @@ export interface Measure {
   size: number
 }
 
+/** What the group counts water in beside its can. */
+export interface Vessel {
+  name: string
+  litresEach: Litres
+}
+
 /** A volume as it was typed: so many of a measure, which is off by so much of itself either way. */
 export interface TypedVolume {
   figure: number
@@ -29,5 +35,20 @@ export function typedVolumeM3({ figure, litresEach, doubtPart }: TypedVolume): {
     likelyM3: toLitreM3(exactM3),
     lowM3: toLitreM3(exactM3 * (1 - doubtPart)),
     highM3: toLitreM3(exactM3 * (1 + doubtPart)),
+  }
+}
+
+/** The length of a grown person's pace, m, from a short one to a long one. Common practice, no source. */
+const PACE_M = { low: 0.65, likely: 0.75, high: 0.85 }
+
+/**
+ * An area in m2 from its length times its width in paces: a guess, with what it is by short and by long paces. One person paces both sides, so
+ * that a short pace makes both too long. Source: area = paces x the pace squared; the pace is common practice, no source.
+ */
+export function pacedAreaM2(squarePaces: number): { likelyM2: number; lowM2: number; highM2: number } {
+  return {
+    likelyM2: squarePaces * PACE_M.likely ** 2,
+    lowM2: squarePaces * PACE_M.low ** 2,
+    highM2: squarePaces * PACE_M.high ** 2,
   }
 }

@@ -3,7 +3,8 @@ import { LITRES_PER_M3, type M3 } from '../../domain/units.ts'
 import { TOOL_ERROR_FRACTION } from '../../domain/works/tool-errors.ts'
 import type { Facts } from '../book/entries.ts'
 import type { Database } from '../database/connection.ts'
-import { canLitresOn, measuresOn } from '../people/measure/store.ts'
+import { vesselOptions } from '../people/measure/state.ts'
+import { canLitresOn, vesselsOn } from '../people/measure/store.ts'
 import type { Values } from '../web/figures/locale.ts'
 import type { Desk } from '../web/pages/desk.ts'
 import type { Option } from '../web/pages/form-page.ts'
@@ -23,10 +24,9 @@ export interface WrittenVolume {
 
 /** In what a volume can be typed: m3, the group's can, hours at the outlet, and whatever vessels it has named. */
 export async function volumeOptions({ db, today, t, format }: Desk): Promise<Option[]> {
-  const named = (await measuresOn(db, today)).filter(({ kind }) => kind === 'drum' || kind === 'tank')
   return [
     ...['m3', 'jerrycans', 'hours'].map((unit) => ({ value: unit, label: t(`rotation.request.askedIn.${unit}`) })),
-    ...named.map(({ name, size }) => ({ value: name, label: t('measure.sized', { name, size: format.one(size) }) })),
+    ...vesselOptions({ t, format }, await vesselsOn(db, today)),
   ]
 }
 
@@ -52,38 +52,12 @@ export async function volumeTyped(
     const litresEach = outlet.flowM3PerH * LITRES_PER_M3
     return written(unit, { figure, litresEach, doubtPart: TOOL_ERROR_FRACTION.hours })
   }
-  const named = (await measuresOn(db, today)).find(
-    ({ kind, name }) => kind !== 'area' && kind !== 'can' && name === unit,
-  )
-  const litresEach = unit === 'jerrycans' ? await canLitresOn(db, today) : named?.size
+  const named = (await vesselsOn(db, today)).find(({ name }) => name === unit)
+  const litresEach = unit === 'jerrycans' ? await canLitresOn(db, today) : named?.litresEach
   if (litresEach === undefined) return { field: fields.unit, key: 'error.choose' }
   return written(unit, { figure, litresEach, doubtPart: TOOL_ERROR_FRACTION.jerrycans })
 }
 
 function written(unit: string, typed: TypedVolume): WrittenVolume {
   return { volumeM3: typedVolumeM3(typed).likelyM3, typed: { typedVolume: [{ unit, ...typed }] } }
-}
-
-/** How some volumes were typed, in words with their range, by the entry; nothing for those typed in m3. */
-export async function typedSentences({ db, t, format }: Pick<Desk, 'db' | 't' | 'format'>, ids: readonly string[]) {
-  if (ids.length === 0) return new Map<string, string>()
-  const rows = await db
-    .selectFrom('typedVolume')
-    .selectAll()
-    .where('entryId', 'in', ids as string[])
-    .execute()
-  return new Map(rows.map(({ entryId, unit, ...typed }) => [entryId, sentence(unit, typed)]))
-
-  function sentence(unit: string, typed: TypedVolume): string {
-    const { lowM3, highM3 } = typedVolumeM3(typed)
-    const litres = format.one(typed.litresEach)
-    const known = unit === 'hours' || unit === 'jerrycans'
-    const name = known ? t(`measure.typed-${unit}`, { litres }) : t('measure.sized', { name: unit, size: litres })
-    return t('measure.typed', {
-      figure: format.two(typed.figure),
-      name,
-      low: format.volume(lowM3),
-      high: format.volume(highM3),
-    })
-  }
 }

@@ -1,6 +1,7 @@
 import type { M3 } from '../../../domain/units.ts'
 import { mustStand } from '../../book/correction-store.ts'
 import { write } from '../../book/pen.ts'
+import { vesselsOn } from '../../people/measure/store.ts'
 import { findTurn } from '../../rotation/published/listed-store.ts'
 import { emptyForm, type Filled, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -113,7 +114,9 @@ async function corrected(desk: Desk, { old, method, form }: Corrected): Promise<
     old.turnId === null
       ? await unloggedTurnOf(db, { onDate, plotId, outletId: place.outlet?.id ?? null })
       : await findTurn(db, old.turnId)
-  return drawOfInput(started, { use: old.use, method, place, plotId, plan, timeZone, canLitres, today, at, old })
+  const vessels = await vesselsOn(db, onDate)
+  const counts = { canLitres, vessels }
+  return drawOfInput(started, { use: old.use, method, place, plotId, plan, timeZone, ...counts, today, at, old })
 }
 
 async function show(desk: Desk, { old, method, filled }: { old: Abstraction; method: Way; filled: Filled }) {

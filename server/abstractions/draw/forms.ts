@@ -6,8 +6,7 @@ import { SKIES, type Sky } from '../../works/flow-test/store.ts'
 import { EVENTS, type Event } from './more-store.ts'
 import { USES, type Way } from './types.ts'
 
-const UNITS = ['jerrycans', 'litres', 'm3'] as const
-type Unit = (typeof UNITS)[number]
+export const UNITS = ['jerrycans', 'litres', 'm3'] as const
 
 export const LARGEST_READING_M3 = 999_999_999
 
@@ -42,7 +41,7 @@ const MEASURED: Record<Way, Record<string, Field>> = {
     tankArea: number({ min: 0.01, max: 10_000 }, 'area of a tank, m2'),
     tankRise: number({ min: 0, max: 2000 }, 'level in a tank, cm'),
   },
-  volume: { volume: amount(), unit: select(UNITS) },
+  volume: { volume: amount(), unit: select() },
 }
 
 const WHERE = { place: select() }
@@ -112,7 +111,8 @@ export interface DrawData {
   tankRise?: number
   hours?: string | null
   volume?: number
-  unit?: Unit
+  /** One of the usual units, or a vessel of the group by its name. */
+  unit?: string
   place?: string
   plotId?: Id<'plot'>
   startTime: string | null

@@ -1,6 +1,7 @@
 import type { Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
+import type { Vessel } from '../../../domain/people/measure.ts'
 import type { Litres, M3 } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'
 import type { PlannedTurn } from '../../rotation/published/listed-store.ts'
@@ -23,6 +24,7 @@ interface DrawSetting {
   plan: PlannedTurn | undefined
   timeZone: string
   canLitres: Litres
+  vessels: readonly Vessel[]
   today: string
   at: Date
   /** For a correction: the entry that is replaced; on the same day its moment stays. */
@@ -60,12 +62,13 @@ export function drawOfInput(form: GoodForm, setting: DrawSetting): DrawInput {
   )
   try {
     const hours = clockHours(data.onDate, data.startTime, data.endTime, timeZone)
-    const measured = measure(method, { data, place, facts, clockHours: hours, canLitres: setting.canLitres })
+    const { canLitres, vessels } = setting
+    const measured = measure(method, { data, place, facts, clockHours: hours, canLitres, vessels })
     if ('key' in measured) return { ok: false, form: withError(form, measured.field, measured.key) }
     const { onDate, startTime, endTime, takerId, remark, sky, standIn, slipNo, events } = data
-    const { tool = null, seconds = [], ...figures } = measured
+    const { tool = null, seconds = [], typed, ...figures } = measured
     const startUnread = isMetered(method) ? (data.startUnread ?? false) : null
-    const more = { sky, standIn, slipNo, startUnread, events, tool, seconds }
+    const more = { sky, standIn, slipNo, startUnread, events, tool, seconds, ...(typed ? { typed } : {}) }
     const drawn = { onDate, startTime, endTime, takerId, remark, ...figures, ...whereOf(setting), more }
     return { ok: true, drawn, head: { happenedAt: happenedAt(data, setting), forPersonId: takerId } }
   } catch (error) {

@@ -8,26 +8,27 @@ import {
   type MostCounted,
   mostCounted,
 } from '../../../domain/abstractions/plausibility/most-counted.ts'
+import type { Vessel } from '../../../domain/people/measure.ts'
 import { LITRES_PER_M3, type Litres, type M3 } from '../../../domain/units.ts'
 import { bucketFlow } from '../../../domain/works/bucket.ts'
 import { sunErrorFraction, TOOL_ERROR_FRACTION } from '../../../domain/works/tool-errors.ts'
 import type { Place } from '../place/store.ts'
 import type { DrawData } from './forms.ts'
-import { type DrawTool, NO_TOOL } from './more-store.ts'
+import { type DrawMore, type DrawTool, NO_TOOL } from './more-store.ts'
 import type { NewAbstraction } from './store.ts'
 import type { Way } from './types.ts'
 
 type Measured = Pick<
   NewAbstraction,
   'method' | 'openingM3' | 'closingM3' | 'hours' | 'flowM3PerH' | 'volumeM3' | 'uncertaintyM3' | 'grade'
-> & { tool?: DrawTool; seconds?: number[] }
+> & { tool?: DrawTool; seconds?: number[]; typed?: DrawMore['typed'] }
 /** The field that must be mended, and the words for it. */
 interface Unmeasured {
   field: string
   key: string
 }
 
-const LITRES_EACH = { litres: 1, m3: LITRES_PER_M3 }
+const LITRES_EACH: Record<string, Litres> = { litres: 1, m3: LITRES_PER_M3 }
 const NOTHING = { openingM3: null, closingM3: null, hours: null, flowM3PerH: null }
 
 interface Reading {
@@ -39,6 +40,8 @@ interface Reading {
   clockHours: number | null
   /** What a can of the group holds. */
   canLitres: Litres
+  /** What else it counts in. */
+  vessels: readonly Vessel[]
 }
 
 export function measure(way: Way, reading: Reading): Measured | Unmeasured {
@@ -154,11 +157,13 @@ function byTank({ data }: Reading): Measured {
   return { ...NOTHING, method: 'tank', volumeM3: volumeM3!, uncertaintyM3: uncertaintyM3!, grade, tool }
 }
 
-/** Counted jerrycans are a measurement; litres or m3 that somebody names are an estimate (common practice, no source). */
-function byVolume({ data, canLitres }: Reading): Measured {
+/** Counted jerrycans and vessels of the group are a measurement; litres or m3 that somebody names are an estimate (common practice, no source). */
+function byVolume({ data, canLitres, vessels }: Reading): Measured | Unmeasured {
   const { volume, unit } = { volume: data.volume!, unit: data.unit! }
-  const counted = unit === 'jerrycans'
-  const litresEach = counted ? canLitres : LITRES_EACH[unit]
+  const vessel = vessels.find(({ name }) => name === unit)
+  const counted = unit === 'jerrycans' || vessel !== undefined
+  const litresEach = unit === 'jerrycans' ? canLitres : (LITRES_EACH[unit] ?? vessel?.litresEach)
+  if (litresEach === undefined) return { field: 'unit', key: 'error.choose' }
   const drawn = measuredVolumeM3({ method: 'jerrycans', count: volume, litresEach })
   const volumeM3 = drawn.volumeM3!
   return {
@@ -167,6 +172,7 @@ function byVolume({ data, canLitres }: Reading): Measured {
     volumeM3,
     uncertaintyM3: counted ? drawn.uncertaintyM3! : volumeM3 * TOOL_ERROR_FRACTION.bucketOrdinary,
     grade: counted ? 'measured' : 'estimated',
+    ...(vessel ? { typed: { unit, figure: volume, litresEach, doubtPart: TOOL_ERROR_FRACTION.jerrycans } } : {}),
   }
 }
 

@@ -1,4 +1,5 @@
 import { group } from 'd3-array'
+import type { TypedVolume } from '../../../domain/people/measure.ts'
 import type { Litres, M3 } from '../../../domain/units.ts'
 import type { Facts } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
@@ -32,6 +33,8 @@ export interface DrawMore {
   events: Event[]
   tool: DrawTool | null
   seconds: number[]
+  /** How a count of the group's own vessels was typed. */
+  typed?: TypedVolume & { unit: string }
 }
 
 export const NO_TOOL: DrawTool = {
@@ -46,7 +49,7 @@ export const NO_TOOL: DrawTool = {
 
 export function moreRows(more: DrawMore | undefined): Facts {
   if (!more) return {}
-  const { sky, standIn, slipNo, startUnread = null, events, tool, seconds } = more
+  const { sky, standIn, slipNo, startUnread = null, events, tool, seconds, typed } = more
   const noted = sky !== null || standIn !== null || slipNo !== null || startUnread !== null
   return {
     ...(noted
@@ -54,6 +57,7 @@ export function moreRows(more: DrawMore | undefined): Facts {
       : {}),
     ...(events.length ? { drawEvent: events.map((event) => ({ event })) } : {}),
     ...(tool ? { drawTool: [toolRow(tool)] } : {}),
+    ...(typed ? { typedVolume: [typed] } : {}),
     ...(seconds.length ? { bucketTiming: seconds.map((timing, place) => ({ place, seconds: timing })) } : {}),
   }
 }

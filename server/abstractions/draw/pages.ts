@@ -1,3 +1,5 @@
+import { vesselOptions } from '../../people/measure/state.ts'
+import { vesselsOn } from '../../people/measure/store.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import type { Filled, Form } from '../../web/forms/forms.ts'
@@ -5,7 +7,7 @@ import type { Desk } from '../../web/pages/desk.ts'
 import { numberedOption } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { placeOptions, worksOn } from '../place/store.ts'
-import { laterFields } from './forms.ts'
+import { laterFields, UNITS } from './forms.ts'
 import { WAYS, type Way } from './types.ts'
 
 interface DrawPage {
@@ -36,6 +38,10 @@ export async function drawPage(desk: Desk, shown: DrawPage) {
     place: placeOptions(await worksOn(db, today), t),
     plotId: (await listPlots(db, today)).map(numberedOption),
     takerId: (await listPersons(db)).map(numberedOption),
+    unit: [
+      ...UNITS.map((value) => ({ value, label: t(`abstractions.draw.unit.${value}`) })),
+      ...vesselOptions(desk, await vesselsOn(db, today)),
+    ],
   }
   return page(desk, 'abstractions/draw/form', {
     facts: [],

@@ -1,5 +1,6 @@
 import { isCalendarDate } from '../../../domain/calendar.ts'
 import { write } from '../../book/pen.ts'
+import { vesselsOn } from '../../people/measure/store.ts'
 import { emptyForm, type Filled, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
@@ -48,7 +49,9 @@ async function writeDraw(desk: Desk) {
   const started = await withStart(desk, form, { pumpId: place.pump?.id ?? null, method })
   if (!started.ok) return show(desk, { use, method, filled: started })
   const plotId = form.data.plotId ?? null
-  const read = drawOfInput(started, { use, method, place, plotId, plan: undefined, timeZone, canLitres, today, at })
+  const vessels = await vesselsOn(db, form.data.onDate)
+  const counts = { canLitres, vessels }
+  const read = drawOfInput(started, { use, method, place, plotId, plan: undefined, timeZone, ...counts, today, at })
   if (!read.ok) return show(desk, { use, method, filled: read.form })
   return write(
     desk,

@@ -1,4 +1,5 @@
 import { mean } from '../../../domain/sum.ts'
+import { typedSentences } from '../../people/measure/state.ts'
 import { findTurn } from '../../rotation/published/listed-store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -28,6 +29,7 @@ async function showEntry(desk: Desk<'id'>) {
     title: `abstractions.entry.title-${drawn.use}`,
     titleValues: { plot: drawn.plotNumber ?? '' },
     drawn,
+    typed: (await typedSentences(desk, drawn.method === 'volume' ? [drawn.id] : [])).get(drawn.id) ?? null,
     tank: await tankOf(desk, drawn),
     correction,
     more,

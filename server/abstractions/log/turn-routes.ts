@@ -1,5 +1,6 @@
 import type { M3 } from '../../../domain/units.ts'
 import { write } from '../../book/pen.ts'
+import { vesselsOn } from '../../people/measure/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { findTurn, type PlannedTurn } from '../../rotation/published/listed-store.ts'
 import { turnInBook } from '../../rotation/published/turn-store.ts'
@@ -64,6 +65,7 @@ async function writeTurnDraw(desk: Desk<'id'>) {
     plan: turn,
     timeZone,
     canLitres,
+    vessels: await vesselsOn(db, form.data.onDate),
     today,
     at,
   })

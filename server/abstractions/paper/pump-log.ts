@@ -34,7 +34,7 @@ export async function pumpLogRows({ db, timeZone, today, at, format: { canLitres
     const plotId = use === 'irrigation' ? (plan?.plotId ?? (await plotOf(db, form.data, place))) : null
     if (use === 'irrigation' && plotId === null)
       return { ok: false, form: withError(form, 'plotId', 'paper.which-plot') }
-    const setting = { use, method: way, place, plotId, plan, timeZone, canLitres, today, at }
+    const setting = { use, method: way, place, plotId, plan, timeZone, canLitres, vessels: [], today, at }
     const taken = takenRow({ ...body, plotId: plotId ?? '' }, setting)
     if (!taken.ok) return taken
     if (plan) given.add(plan.id)

@@ -60,6 +60,7 @@ export function cardsOf(desk: Desk, { ownTurns, minute, unwritten, stops }: Now)
     on: turn.on,
     isRunning: unwritten.has(turn.bookId),
     stopAt: stops.has(turn.bookId) ? desk.format.toLitre(stops.get(turn.bookId)!) : null,
+    own: desk.own(turn.volumeM3, turn.outlet?.flowM3PerH),
     hours: desk.format.duration((turn.endMinute - turn.startMinute) / 60),
   }))
 }

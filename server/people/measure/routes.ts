@@ -6,7 +6,8 @@ import { found } from '../../web/pages/errors.ts'
 import { formPage, type Option } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { CountedInForm, MeasureForm, MeasureWithdrawalForm } from './forms.ts'
-import { addMeasure, countedInOn, countIn, measuresOn, withdrawMeasure } from './store.ts'
+import { vesselOptions } from './state.ts'
+import { addMeasure, countedInOn, countIn, measuresOn, vesselsOn, withdrawMeasure } from './store.ts'
 
 /** What the group counts in, and in what each person wants to be told water beside m3. */
 export function addMeasurePages({ get, post }: Pages): void {
@@ -47,11 +48,10 @@ async function showOwn(desk: Desk, filled: Filled) {
 
 /** Cans, hours at the outlet, and whatever the group has named for water. */
 async function ownChoices({ db, today, t, format }: Desk): Promise<Option[]> {
-  const named = (await measuresOn(db, today)).filter(({ kind }) => kind === 'drum' || kind === 'tank')
   return [
     { value: 'can', label: t('measure.counted.can') },
     { value: 'hours', label: t('measure.counted.hours') },
-    ...named.map(({ name, size }) => ({ value: name, label: t('measure.sized', { name, size: format.one(size) }) })),
+    ...vesselOptions({ t, format }, await vesselsOn(db, today)),
   ]
 }
 

@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import type { Measure, MeasureKind } from '../../../domain/people/measure.ts'
+import type { Measure, MeasureKind, Vessel } from '../../../domain/people/measure.ts'
 import { LITRES_PER_JERRYCAN } from '../../../domain/units.ts'
 import { mustStand } from '../../book/correction-store.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -50,6 +50,18 @@ export async function measuresOn(db: Database, on: CalendarDate): Promise<Writte
   const rows = await kept(db, 'measures', null, () => writtenMeasures(db))
   const held = rows.filter(({ fromOn }) => fromOn <= on)
   return [...new Map(held.map((one) => [one.kind === 'can' ? 'can' : one.name.toLowerCase(), one])).values()]
+}
+
+/** Vessels that the group has named, each with its litres. */
+export async function vesselsOn(db: Database, on: CalendarDate): Promise<Vessel[]> {
+  const named = (await measuresOn(db, on)).filter(({ kind }) => kind === 'drum' || kind === 'tank')
+  return named.map(({ name, size }) => ({ name, litresEach: size }))
+}
+
+/** The group's own measures of land. */
+export async function landMeasuresOn(db: Database, on: CalendarDate): Promise<{ name: string; m2Each: number }[]> {
+  const named = (await measuresOn(db, on)).filter(({ kind }) => kind === 'area')
+  return named.map(({ name, size }) => ({ name, m2Each: size }))
 }
 
 /** Litres of the group's can: 20 until it says another size. */

@@ -1,4 +1,4 @@
-import { area, checks, date, number, optional, orUnknown, select, text, whole } from '../../web/forms/fields.ts'
+import { area, checks, date, number, optional, orUnknown, seldom, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 export const SOILS = [
@@ -21,6 +21,9 @@ const plotDetailFields = {
   outletIds: checks(undefined, { atLeast: 1 }),
   shares: number({ min: 0, max: 1000 }, 'shares of a plot'),
   fromOn: date(),
+  // Asked about once it is put into m2.
+  ownArea: seldom(area({ min: 0.01, max: 1_000_000 })),
+  ownAreaIn: seldom(select()),
 }
 
 export const PlotForm = defineForm('people.plot', {

@@ -5,6 +5,7 @@ import { keptFrom, nextOr, type Repeated } from '../../web/pages/another.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { type FormPage, formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
+import { landCounted, landOptions, landTyped } from '../measure/land-state.ts'
 import { listPersons } from '../person/store.ts'
 import { plotOr404 } from './asked.ts'
 import { HoldersForm, PlotDetailForm, PlotForm, ReceivedBeforeForm } from './forms.ts'
@@ -46,14 +47,16 @@ async function newPlot(desk: Desk) {
 async function writePlot(desk: Desk) {
   const form = readForm(PlotForm, desk.body)
   if (!form.ok) return show(desk, newPlotPage(form))
-  const { area, ...rest } = form.data
+  const { area, ownArea, ownAreaIn, ...rest } = form.data
   const { number } = rest
   if ((await listPlots(desk.db, desk.today)).some((plot) => plot.number === number)) {
     return show(desk, newPlotPage(withError(form, 'number', 'people.number-taken', { number })))
   }
+  const land = await landTyped(desk, form, 'area of a plot, m2')
+  if ('again' in land) return show(desk, newPlotPage(land.again))
   return write(
     desk,
-    (pen) => addPlot(pen, { ...rest, areaM2: area }),
+    (pen) => addPlot(pen, { ...rest, ...land }),
     (id) => nextOr(desk, NEXT_PLOT, `/people/plots/${id}`),
   )
 }
@@ -65,6 +68,7 @@ async function showPlot(desk: Desk<'id'>) {
     title: 'people.plot.heading',
     titleValues: { number: plot.number, name: plot.name },
     plot,
+    land: plot.isAreaKnown ? await landCounted(desk, plot.areaM2) : '',
     outlets: (await parts.people.outletsOn(db, today)).filter(({ id }) => plot.outletIds.includes(id)),
     holders: await holderHistory(db, plot.id),
     before: (await receivedBefore(db)).get(plot.id) ?? null,
@@ -91,10 +95,12 @@ async function writeDetails(desk: Desk<'id'>) {
   const plot = await plotOr404(desk)
   const form = readForm(PlotDetailForm, desk.body)
   if (!form.ok) return show(desk, detailPage(plot, form))
-  const { area, ...rest } = form.data
+  const { area, ownArea, ownAreaIn, ...rest } = form.data
+  const land = await landTyped(desk, form, 'area of a plot, m2')
+  if ('again' in land) return show(desk, detailPage(plot, land.again))
   return write(
     desk,
-    (pen) => describePlot(pen, plot.id, { ...rest, areaM2: area }),
+    (pen) => describePlot(pen, plot.id, { ...rest, ...land }),
     () => `/people/plots/${plot.id}`,
   )
 }
@@ -146,6 +152,7 @@ async function show(desk: Desk, shown: FormPage) {
     outletIds: (await parts.people.outletsOn(db, today)).map(numberedOption),
     holderIds: (await listPersons(db)).map(numberedOption),
     plotId: (await listPlots(db, today)).map(numberedOption),
+    ownAreaIn: await landOptions(desk),
   }
   return formPage(desk, { ...shown, options })
 }

@@ -13,12 +13,14 @@ import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
 import { askOthersMark, marksOfOthers } from '../../people/plot/co-holder-state.ts'
 import { listPlots } from '../../people/plot/store.ts'
+import type { Values } from '../../web/figures/locale.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { listOutlets } from '../../works/pump/store.ts'
 import { clockMinute, localClock } from '../clock.ts'
+import { customRefusal } from '../custom-refusal.ts'
 import { standingWeek } from '../outcome/standing-week.ts'
 import { holderNames, onlyIfSpeaksFor, ownPlots, plotsToSpeakFor, spokenFor } from '../plots.ts'
 import { restRefusal } from '../rest-refusal.ts'
@@ -96,6 +98,8 @@ async function writeBooking(desk: Desk) {
   }
   const rests = await restRefusal(desk, { on, outletIds: [outletId] })
   if (rests) return show(desk, withError(form, 'onDate', ...rests))
+  const free = await customRefusal(desk, plot, { on, startMinute, endMinute: startMinute + 1 })
+  if (free) return show(desk, withError(form, free.field, free.key, free.values))
   const outlet = (await listOutlets(db, on)).find(({ id }) => id === outletId)
   const typing = { figure: volume, unit: volumeIn, today, outlet }
   const read = await volumeTyped(db, typing, { unit: 'volumeIn', outlet: 'outletId' })
@@ -113,6 +117,8 @@ async function writeBooking(desk: Desk) {
       desk,
       async (pen) => {
         const turn = await bookedTurn(pen, desk, weekStartOn, wish)
+        const meets = await customRefusal({ ...desk, db: pen.trx }, plot, turn)
+        if (meets) throw new Refused(meets.field, meets.key, meets.values)
         return addBooking(pen, { weekStartOn, turn, reason: t('day.booking-reason'), forPersonId, facts })
       },
       () => `/log/days/${on}`,
@@ -140,9 +146,9 @@ async function bookedTurn(pen: Pen, { format }: Desk, weekStartOn: CalendarDate,
 class Refused extends Error {
   readonly field: string
   readonly key: string
-  readonly values: Record<string, string | number>
+  readonly values: Values
 
-  constructor(field: string, key: string, values: Record<string, string | number> = {}) {
+  constructor(field: string, key: string, values: Values = {}) {
     super(key)
     this.field = field
     this.key = key

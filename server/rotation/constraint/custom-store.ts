@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import { householdOf } from '../../../domain/people/household.ts'
+import { type HouseholdFacts, householdOf } from '../../../domain/people/household.ts'
 import type { TurnFacts } from '../../../domain/rotation/week/turn-facts.ts'
 import { type DayInWeek, fallsOn, type WeekRhythm } from '../../../domain/weeks.ts'
 import { mustStand } from '../../book/correction-store.ts'
@@ -67,7 +67,7 @@ function daysOf({ fromOn, untilOn, weekday, marketDay }: Custom, { days, rhythm 
   return held.filter((on) => fallsOn(on, { weekday, marketDay }, rhythm))
 }
 
-function isWholeDay({ fromHour, toHour }: Custom): boolean {
+export function isWholeDay({ fromHour, toHour }: Pick<Custom, 'fromHour' | 'toHour'>): boolean {
   return fromHour === 0 && toHour === 24
 }
 
@@ -89,11 +89,27 @@ export async function customHours(
   if (kept.length === 0) return []
   const facts = await householdFacts(db)
   return kept.flatMap((one) =>
-    daysOf(one, asked).flatMap((on) => {
-      const household = one.personId === null ? null : householdOf(facts, [one.personId], on)
-      return plots
-        .filter(({ holders }) => household === null || holders.some(({ id }) => household.includes(id)))
-        .map(({ id: plotId }) => ({ plotId, on, fromHour: one.fromHour, toHour: one.toHour, words: one.words }))
-    }),
+    daysOf(one, asked).flatMap((on) =>
+      plots
+        .filter(keptFor(facts, one, on))
+        .map(({ id: plotId }) => ({ plotId, on, fromHour: one.fromHour, toHour: one.toHour, words: one.words })),
+    ),
   )
+}
+
+/** What is kept free on a day for one plot: by the whole group, or by a household that one of its holders is of. */
+export async function customsOfPlot(
+  db: Database,
+  { on, rhythm }: { on: CalendarDate; rhythm: WeekRhythm },
+  plot: Pick<Plot, 'holders'>,
+): Promise<WrittenCustom[]> {
+  const held = (await customsOn(db, on, on)).filter((one) => fallsOn(on, one, rhythm))
+  if (held.length === 0) return []
+  const facts = await householdFacts(db)
+  return held.filter((one) => keptFor(facts, one, on)(plot))
+}
+
+function keptFor(facts: HouseholdFacts, { personId }: Custom, on: CalendarDate) {
+  const household = personId === null ? null : householdOf(facts, [personId], on)
+  return ({ holders }: Pick<Plot, 'holders'>) => household === null || holders.some(({ id }) => household.includes(id))
 }

@@ -12,6 +12,7 @@ import { type FormPage, formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { listOutlets } from '../../works/pump/store.ts'
 import { clockMinute } from '../clock.ts'
+import { customTurnRefusal } from '../custom-refusal.ts'
 import { addAmendment, waitingAmendments } from '../published/amendment-store.ts'
 import { restRefusal } from '../rest-refusal.ts'
 import { volumeOptions, volumeTyped, type WrittenVolume, type Wrong } from '../typed-volume.ts'
@@ -61,6 +62,8 @@ async function writeChange(desk: Desk<'start'>) {
   if (kind === 'move' && stays && volume === null)
     return again(withError(form, 'start', 'manual-change.nothing-changes'))
   const tried = tryChange(week, change)
+  const free = kind === 'move' && !stays ? await customTurnRefusal(desk, change, tried) : null
+  if (free) return again(withError(form, free.field, free.key, free.values))
   if ('refusal' in tried) {
     const field = kind === 'lengthen' ? 'volume' : tried.refusal === 'not-in-week' ? 'onDate' : 'start'
     return again(withError(form, field, `manual-change.refused-${tried.refusal}`))
@@ -124,6 +127,8 @@ async function writeAddition(desk: Desk<'start'>) {
     reason,
   }
   const tried = tryChange(week, change)
+  const free = await customTurnRefusal(desk, change, tried)
+  if (free) return again(withError(form, free.field, free.key, free.values))
   if ('refusal' in tried) {
     const field = tried.refusal.startsWith('beyond-') ? 'start' : 'onDate'
     return again(withError(form, field, `manual-change.refused-${tried.refusal}`))

@@ -21,7 +21,7 @@ async function showCard(desk: Desk<'id'>) {
   const plot = found((await listPlots(db, today)).find((one) => one.id === params.id))
   const forWhom = await deskFor(desk, plot.holders[0]?.id ?? null)
   const { format } = forWhom
-  const outlets = new Map((await listOutlets(db, today)).map(({ id, number }) => [id, number]))
+  const outlets = (await listOutlets(db, today)).filter(({ id }) => plot.outletIds.includes(id))
   const season = await fairSeason(db, desk.parts.rotation, group, today)
   const mostM3 = Math.max(0, ...season.weeks.map((week) => Math.max(...bothOf(week, plot.id))))
   const markM3 = Math.max(1, Math.ceil(mostM3 / MARKS_OF_A_WEEK))
@@ -38,7 +38,9 @@ async function showCard(desk: Desk<'id'>) {
     title: 'plot-record.card.title',
     titleValues: { number: plot.number },
     plot,
-    outlets: plot.outletIds.map((id) => outlets.get(id)).join(', '),
+    outlets: outlets.map(({ number }) => number).join(', '),
+    // Hours are told where they are the same at every outlet of the plot.
+    flowM3PerH: outlets.length === 1 ? outlets[0]!.flowM3PerH : null,
     span: { from: format.date(group.seasonStartOn), to: format.date(group.seasonEndOn) },
     halves: [weeks.slice(0, half), weeks.slice(half)],
     markM3,

@@ -4,6 +4,7 @@ import { defineForm, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { PaperBook, TakeRow } from '../../web/pages/paper-book.ts'
 import { localInstant } from '../../web/pages/visit.ts'
+import { customWishRefusal } from '../custom-refusal.ts'
 import { daysToName } from '../day-in-week.ts'
 import { findPublishedWeek } from '../published/store.ts'
 import { wishRefusal } from '../rest-refusal.ts'
@@ -48,6 +49,8 @@ async function requestRows(desk: Desk): Promise<TakeRow> {
     if ('field' in read) return { ok: false, form: withError(form, read.field, read.key, read.values) }
     const rests = await wishRefusal(desk, asking, read.plot)
     if (rests) return { ok: false, form: withError(form, 'wishedDay', ...rests) }
+    const free = await customWishRefusal(desk, asking, read.plot)
+    if (free) return { ok: false, form: withError(form, free.field, free.key, free.values) }
     if (asking.urgent !== null) urgentOf.set(asking.plotId, urgentOnPage + 1)
     const forPersonId = askerId ?? read.plot.holders[0]?.id ?? null
     const noon = localInstant(askedOn, '12:00', timeZone)

@@ -3,6 +3,7 @@ import { nextWeekOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import { askedSentence } from '../../book/asked/fields.ts'
 import { askedFacts, askedThroughOf } from '../../book/asked/store.ts'
 import { write } from '../../book/pen.ts'
+import { typedSentences } from '../../people/measure/state.ts'
 import { askOthersMark, marksOfOthers } from '../../people/plot/co-holder-state.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -12,11 +13,12 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { listOutlets } from '../../works/pump/store.ts'
 import { saidAtOutlets } from '../at-outlet.ts'
+import { customWishRefusal } from '../custom-refusal.ts'
 import { dayOptions, typedDay } from '../day-in-week.ts'
 import { maySpeakFor, onlyIfSpeaksFor, ownPlots, plotOption, plotsToSpeakFor, spokenFor } from '../plots.ts'
 import { findPublishedWeek } from '../published/store.ts'
 import { wishRefusal } from '../rest-refusal.ts'
-import { typedSentences, volumeOptions } from '../typed-volume.ts'
+import { volumeOptions } from '../typed-volume.ts'
 import { weekValues } from '../week/words.ts'
 import { requestDetails, setUrgentQuota, urgentQuotaOn } from './detail-store.ts'
 import { RequestForm, UrgentQuotaForm } from './forms.ts'
@@ -107,6 +109,8 @@ async function writeRequest(desk: Desk) {
   onlyIfSpeaksFor(desk, read.plot)
   const rests = await wishRefusal(desk, form.data, read.plot)
   if (rests) return show(desk, withError(form, 'wishedDay', ...rests))
+  const free = await customWishRefusal(desk, form.data, read.plot)
+  if (free) return show(desk, withError(form, free.field, free.key, free.values))
   const forPersonId = spokenFor(read.plot, desk.person.id)
   const beside = { ...read.asked.beside, ...askedFacts(form.data) }
   return write(

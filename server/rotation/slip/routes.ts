@@ -18,7 +18,7 @@ import {
 import { meteredTurn, stopReadings } from '../turn-start/stop-state.ts'
 import { calendarFile } from './calendar.ts'
 import { fullReason } from './reason.ts'
-import { smsLink } from './text.ts'
+import { messageLength, smsLink } from './text.ts'
 import { eventOf, messageOf, reasonOf } from './words.ts'
 
 /** The wheels of a common water meter. Common practice, no source. */
@@ -63,7 +63,7 @@ async function showMessage(desk: Desk<'id'>) {
     title: 'slip.message-title',
     titleValues: { number: turn.plot?.number ?? '' },
     turn,
-    texts,
+    texts: texts.map((text) => ({ text, length: messageLength(text) })),
     holders: told.map((holder) => ({ ...holder, href: smsLink(holder.phone, holder.text) })),
   })
 }

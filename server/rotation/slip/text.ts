@@ -1,6 +1,8 @@
 const MOST_CHARACTERS = 160
 /** Of a script beyond the seven bits, in sixteen bits a letter. */
 const MOST_OTHER = 70
+/** What is left in each where one text goes as several, since each says which it is. */
+const OF_SEVERAL = { [MOST_CHARACTERS]: 153, [MOST_OTHER]: 67 }
 const OTHER_SCRIPT = /[^\p{Script=Latin}\P{L}]|[^0-9\P{Nd}]/u
 
 /** Letters and signs that fit seven bits; any other halves a message to 70 characters. */
@@ -17,10 +19,21 @@ export function textMessage(wordings: readonly string[]): string {
   return plain.find((text) => text.length <= MOST_CHARACTERS) ?? plain.at(-1)!.slice(0, MOST_CHARACTERS)
 }
 
+/**
+ * How long a text is as a message: its signs, how many one message takes, and as how many messages it goes. Source: 3GPP TS 23.038
+ * (140 octets, seven bits or sixteen a sign) and 23.040 (six octets of them say which part it is), from memory.
+ */
+export function messageLength(text: string): { count: number; most: number; parts: number } {
+  const most = OTHER_SCRIPT.test(text) || text.replaceAll(PLAIN, '') !== text ? MOST_OTHER : MOST_CHARACTERS
+  const parts = text.length <= most ? 1 : Math.ceil(text.length / OF_SEVERAL[most]!)
+  return { count: text.length, most, parts }
+}
+
 function plainText(words: string): string {
   return words
     .replaceAll('³', '3')
     .replaceAll('²', '2')
+    .replaceAll('×', 'x')
     .replaceAll(/[–—−]/g, '-')
     .replaceAll(/[‘’]/g, "'")
     .replaceAll(/[“”]/g, '"')

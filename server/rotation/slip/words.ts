@@ -18,10 +18,16 @@ export function messageOf(desk: Desk, week: PublishedShown, turn: BookedTurn): s
   const when = desk.t('slip.message-when', turnValues(desk, turn))
   const stop = stopWords(desk, turn)
   const reason = reasonOf(desk, week, turn)
-  const wholeWhen = desk.t('slip.message-when-whole', turnValues(desk, turn))
+  const own = desk.own(turn.volumeM3, turn.outlet?.flowM3PerH)
+  const wholeWhen = desk.t(own ? 'slip.message-when-own' : 'slip.message-when-whole', {
+    ...turnValues(desk, turn),
+    own,
+  })
   // By gravity there is no pump meter to go by, so that the mark in the tank comes before the reason.
   const shorter = turn.outlet?.tank ? [`${when} ${stop}`] : [`${when} ${reason}`, `${when} ${stop}`]
-  return textMessage([`${wholeWhen} ${stop} ${reason}`, `${when} ${stop} ${reason}`, ...shorter, when])
+  // Whoever counts in a measure of their own needs it before the reason.
+  const counted = own ? [`${wholeWhen} ${stop}`] : []
+  return textMessage([`${wholeWhen} ${stop} ${reason}`, ...counted, `${when} ${stop} ${reason}`, ...shorter, when])
 }
 
 /** Of a turn that is off the list: what came in its place, where something did. */

@@ -1,5 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { typedVolumeM3 } from '../../../domain/people/measure.ts'
+import { pacedAreaM2, typedVolumeM3 } from '../../../domain/people/measure.ts'
 import { requestsFor } from '../../../server/rotation/request/store.ts'
 import { openValley } from '../../support/valley.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
@@ -47,6 +47,30 @@ describe('a volume as people count it', () => {
     expect((await chair.open('/turns/asked')).words).not.toContain('15 × blue drum')
   })
 
+  it('is beside m³ on the slip, the message and the card of whoever chose it, and on nobody else’s', async () => {
+    const own = (await hila.open('/')).html.querySelector('.turn-card a[href$="as=aloud"]')!.getAttribute('href')!
+    const turn = own.split('?')[0]!
+    // 10.5 m3 by drums of 200 litres.
+    expect((await hila.open('/')).words).toContain('52.5 × blue drum')
+    expect((await chair.open(`${turn}/slip`)).words).toContain('52.5 × blue drum')
+    // A message has no room for the sign.
+    expect((await chair.open(`${turn}?as=message`)).words).toContain('10.5 m3 = 52.5 x blue drum')
+    const plotId = optionValue(await hila.open('/turns/ask'), 'plotId', 'Hila')
+    expect((await chair.open(`/turns/plots/${plotId}?as=card`)).words).toMatch(/1 tank mark = .* × blue drum/)
+  })
+
+  it('is logged by the count of the group’s vessels, and told as it was typed', async () => {
+    const dovi = await valley.signIn('dovi')
+    const form = await dovi.open('/log/water?use=drinking')
+    expect((await dovi.send(form, { volume: '12', unit: '' })).words).toContain('Choose one')
+    const page = await dovi.send(form, { volume: '12', unit: 'blue drum', place: optionValue(form, 'place', 'Weir 1') })
+    expect(page.words).toContain('2.4 m³ (measured')
+    expect(page.words).toContain('Typed: 12 × blue drum of 200 litres, that is 2.2 to 2.6 m³.')
+    const unknown = { volume: '12', unit: 'red drum', place: optionValue(form, 'place', 'Weir 1') }
+    const again = await dovi.fill('/log/water?use=drinking', unknown)
+    expect([again.status, again.words.includes('Choose one from the list')]).toEqual([422, true])
+  })
+
   it('tells on every paper the size of the can that the group has set, and counts by it', async () => {
     const before = await chair.open('/turns/weeks/2026-11-23/sheet')
     expect(before.words).toContain('1 can = 20 litres')
@@ -55,5 +79,33 @@ describe('a volume as people count it', () => {
     const page = await ask({ volume: '100', askedIn: 'jerrycans' })
     expect(await askedM3()).toBe(2.5)
     expect(page.words).toContain('About 100 jerrycans')
+  })
+})
+
+describe('land as people count it', () => {
+  it('is paces by paces as a guess between a short and a long pace', () => {
+    // 40 by 25 paces: 26 m by 16.25 m with a short one, 30 by 18.75, 34 by 21.25 with a long one.
+    const { likelyM2, lowM2, highM2 } = pacedAreaM2(1000)
+    expect([lowM2, likelyM2, highM2].map((m2) => Math.round(m2 * 10) / 10)).toEqual([422.5, 562.5, 722.5])
+  })
+
+  it('is typed in the group’s own measure and told in it beside m²; paces are asked about with their range', async () => {
+    await chair.fill('/people/settle/measure', { kind: 'area', name: 'terrace', size: '150' })
+    const id = optionValue(await hila.open('/turns/ask'), 'plotId', 'Hila')
+    const change = `/people/plots/${id}/change`
+    const page = await chair.fill(change, { area: '', ownArea: '3', ownAreaIn: 'terrace' })
+    expect(page.words).toContain('450 3 × terrace')
+    const paced = await chair.fill(change, { area: '', ownArea: '40 x 25', ownAreaIn: 'paces' })
+    expect(paced.status).toBe(422)
+    expect(paced.words).toMatch(/about 563 m², 42[23] with a short pace and 72[23] with a long one/)
+    const sure = paced.html.querySelector('input[name="_sure"]')!.getAttribute('value')!
+    const taken = await chair.send(paced, { _sure: sure })
+    expect(taken.words).toContain('563')
+    expect(taken.path).toBe(`/people/plots/${id}`)
+    for (const wrong of [
+      { area: '300', ownArea: '3', ownAreaIn: 'terrace' },
+      { area: '', ownArea: '3', ownAreaIn: '' },
+    ])
+      expect((await chair.fill(change, wrong)).status).toBe(422)
   })
 })

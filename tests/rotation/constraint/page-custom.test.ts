@@ -1,7 +1,11 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
+import { listPlots } from '../../../server/people/plot/store.ts'
+import { customRefusal } from '../../../server/rotation/custom-refusal.ts'
 import { weekInputs } from '../../../server/rotation/draft/inputs.ts'
+import { makeFormat } from '../../../server/web/figures/format.ts'
+import { loadLocale } from '../../../server/web/figures/locale.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 
@@ -58,5 +62,66 @@ describe('what is kept free by custom', () => {
     const page = await chair.fill(door, { reason: 'the meeting said so' })
     expect(page.path).toBe('/works')
     expect(page.words).not.toContain('the sand rests')
+  })
+})
+
+describe('a day or an hour that is kept free', () => {
+  const on = '2026-11-27'
+  const refused = 'Friday 27 November is kept free: Mourning (household of Hila Quarm): a burial. Choose another day.'
+  let hila: Visitor
+  beforeAll(async () => {
+    valley = await openValley()
+    chair = await valley.signIn('amaru')
+    hila = await valley.signIn('hila')
+    const form = await chair.open('/turns/settle/custom')
+    const personId = optionValue(form, 'personId', 'Hila')
+    await chair.send(form, { cause: 'mourning', personId, words: 'a burial', fromOn: on, untilOn: '2026-12-04' })
+    await keepFree({ cause: 'prayer', fromTime: '12:00', toTime: '13:00', words: 'noon prayer' })
+  })
+
+  it('is refused in its own words to whoever wishes for it, and another day is taken', async () => {
+    const form = await hila.open('/turns/ask')
+    const asked = { plotId: optionValue(form, 'plotId', 'Hila'), weekStartOn: '2026-11-30', volume: '3' }
+    const again = await hila.send(form, { ...asked, wishedDay: '3' })
+    expect(again.status).toBe(422)
+    expect(again.words).toContain('Wednesday 2 December is kept free: Mourning (household of Hila Quarm): a burial.')
+    expect((await hila.send(again, { ...asked, wishedDay: '6' })).path).toBe('/turns/asked')
+    const noon = { wishedDay: '6', wishedFrom: '12:00', wishedTo: '13:00' }
+    const other = await hila.send(await hila.open('/turns/ask'), { ...asked, ...noon })
+    expect(other.words).toContain('is kept free: Prayer (everybody), 12:00 to 13:00: noon prayer. Choose another hour.')
+  })
+
+  it('is refused to whoever books it', async () => {
+    const form = await hila.open('/turns/ask?as=free')
+    const own = { plotId: optionValue(form, 'plotId', 'Hila'), outletId: optionValue(form, 'outletId', '8') }
+    expect((await hila.send(form, { ...own, onDate: on, start: '14:00', volume: '0.5' })).words).toContain(refused)
+    const noon = { ...own, onDate: '2026-11-26', start: '12:30', volume: '1' }
+    expect((await hila.send(form, noon)).words).toContain('Prayer (everybody), 12:00 to 13:00: noon prayer.')
+  })
+
+  it('is refused to a turn that the committee adds for the household, and not to one of others', async () => {
+    const form = await chair.open('/turns/weeks/2026-11-23/change?as=add')
+    const add = (plot: string, outlet: string, when: Record<string, string>) =>
+      chair.send(form, {
+        ...when,
+        plotId: optionValue(form, 'plotId', plot),
+        outletId: optionValue(form, 'outletId', outlet),
+        reason: 'asked at the weir',
+      })
+    expect((await add('Hila', '8 line', { onDate: on, start: '14:00', volume: '0.5' })).words).toContain(refused)
+    const other = await add('9 ', '9 line', { onDate: on, start: '14:00', volume: '0.5' })
+    expect(other.words).not.toContain('is kept free')
+  })
+
+  it('meets a turn that runs into its hours, and none that ends before or begins after', async () => {
+    const { db } = valley
+    const group = (await currentGroup(db))!
+    const plot = (await listPlots(db, on)).find(({ number }) => number === 9)!
+    const format = makeFormat('en', 'UTC', { canLitres: 20, calendar: null, months: {} })
+    const asked = (startMinute: number, endMinute: number) =>
+      customRefusal({ db, group, format, t: loadLocale('en').t }, plot, { on, startMinute, endMinute })
+    expect(await asked(11 * 60, 12 * 60)).toBeNull()
+    expect((await asked(11 * 60, 12 * 60 + 5))?.values).toMatchObject({ words: 'noon prayer', from: '12:00' })
+    expect(await asked(13 * 60, 14 * 60)).toBeNull()
   })
 })

@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { calendarFile } from '../../../server/rotation/slip/calendar.ts'
-import { smsLink, textMessage } from '../../../server/rotation/slip/text.ts'
+import { messageLength, smsLink, textMessage } from '../../../server/rotation/slip/text.ts'
 import { openValley } from '../../support/valley.ts'
 import type { Visitor } from '../../support/visitor.ts'
 import { readCalendar } from './calendar-reader.ts'
@@ -101,6 +101,16 @@ describe('the text message', () => {
     const short = 'a'.repeat(160)
     expect(textMessage([`${short}b`, short, 'a'])).toBe(short)
     expect(textMessage(['b'.repeat(200)])).toHaveLength(160)
+  })
+
+  it('counts what another script takes: 70 signs in one message, 67 in each of several', () => {
+    expect(messageLength('a'.repeat(160))).toEqual({ count: 160, most: 160, parts: 1 })
+    expect(messageLength('a'.repeat(161)).parts).toBe(2)
+    expect(messageLength('م'.repeat(70))).toEqual({ count: 70, most: 70, parts: 1 })
+    expect(messageLength('م'.repeat(71))).toEqual({ count: 71, most: 70, parts: 2 })
+    expect(messageLength('م'.repeat(135)).parts).toBe(3)
+    // A sign that the seven bits lack makes all of them sixteen.
+    expect(messageLength('5 m³')).toEqual({ count: 4, most: 70, parts: 1 })
   })
 
   it('writes signs that a message has no room for in plain letters', () => {
