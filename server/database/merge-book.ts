@@ -11,6 +11,7 @@ import { readBook } from '../book/merge/whole-entry.ts'
 import { endOfBook, verifyBook } from '../book/verify.ts'
 import { readSettings } from '../settings.ts'
 import { loadLocale } from '../web/figures/locale.ts'
+import { COMMANDS } from '../web/words/commands.ts'
 import { type Database, openDatabase } from './connection.ts'
 import { readBookFile } from './file/book-file.ts'
 import { problemOf } from './file/problem.ts'
@@ -21,7 +22,7 @@ const [file, target, signInName] = process.argv.slice(2)
 const { t } = loadLocale(settings.BOOK_LANGUAGE)
 if (!file || !target || !existsSync(file) || !existsSync(settings.DATABASE) || existsSync(target)) {
   console.error(
-    'Usage: npm run merge -- OTHER.sqlite JOINED.sqlite SIGN-IN-NAME (whose name stands under it; two books of the same group; DATABASE names the first, OTHER the second; JOINED must not exist yet).',
+    `Usage: ${COMMANDS.runMerge}${COMMANDS.dashes} OTHER.sqlite JOINED.sqlite SIGN-IN-NAME (whose name stands under it; two books of the same group; DATABASE names the first, OTHER the second; JOINED must not exist yet).`,
   )
   process.exit(1)
 }

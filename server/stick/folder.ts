@@ -1,8 +1,8 @@
 import { execFileSync } from 'node:child_process'
 import { chmodSync, copyFileSync, cpSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { basename, dirname, extname, join, relative, sep } from 'node:path'
-import type { Platform } from './platforms.ts'
-import { startFiles } from './start-files.ts'
+import { PLATFORMS, type Platform } from './platforms.ts'
+import { startFiles, TOLD_BY_NPM, toolOf } from './start-files.ts'
 
 /** What the people at the weir read; the other documents speak to those who build. */
 const GUIDES = ['committee', 'attendant', 'treasurer', 'member', 'auditor', 'cautions', 'running', 'third-party']
@@ -51,12 +51,20 @@ export function makeFolder({ project, built, target, platform, store }: Making):
   copyModules(project, program, platform)
   placeRuntime(project, store, platform, join(folder, 'runtime', basename(platform.runtimeFile)))
   mkdirSync(join(folder, 'guides'))
-  for (const guide of GUIDES) copyFileSync(join(project, 'docs', `${guide}.md`), join(folder, 'guides', `${guide}.txt`))
+  for (const guide of GUIDES) {
+    const text = readFileSync(join(project, 'docs', `${guide}.md`), 'utf8')
+    writeFileSync(join(folder, 'guides', `${guide}.txt`), withoutNpm(text, platform))
+  }
   for (const { name: file, text, runs } of startFiles(platform, version)) {
     writeFileSync(join(folder, file), text)
     if (runs) chmodSync(join(folder, file), 0o755)
   }
   return name
+}
+
+/** A guide of the stick names the stick's own tool. */
+function withoutNpm(text: string, platform: Platform): string {
+  return text.replace(TOLD_BY_NPM, `${toolOf(platform)} $1`)
 }
 
 function isRun(path: string): boolean {
@@ -98,9 +106,17 @@ function placeRuntime(project: string, store: string, platform: Platform, target
   const file = existsSync(here) ? here : fetched
   copyFileSync(file, target)
   chmodSync(target, 0o755)
-  const licence = join(dirname(dirname(file)), 'LICENSE')
-  // The package for Windows brings none; the list of what others wrote names it all the same.
-  if (existsSync(licence)) copyFileSync(licence, join(dirname(target), `LICENSE of ${basename(target)}.txt`))
+  copyFileSync(licenceBeside(project, file), join(dirname(target), `LICENSE of ${basename(target)}.txt`))
+}
+
+/** The package for Windows brings none: the licence is the same in all packages of the runtime, and one of them is here. */
+function licenceBeside(project: string, file: string): string {
+  const packages = PLATFORMS.map(({ runtimePackage }) => join(project, 'node_modules', runtimePackage))
+  const found = [dirname(dirname(file)), ...packages]
+    .map((folder) => join(folder, 'LICENSE'))
+    .find((one) => existsSync(one))
+  if (!found) throw new Error('no licence of the runtime is in the packages')
+  return found
 }
 
 /** From the registry, and only if it is what the lock file names. */

@@ -2,6 +2,16 @@ import type { Platform } from './platforms.ts'
 
 /** The book lies beside the folder of the program, so that a newer folder put there finds it again. */
 const BOOK_FOLDER = 'commonweir-book'
+/** What the tool beside the start does. */
+const TOOL_WORDS = 'verify, backup COPY, restore COPY, merge OTHER JOINED NAME, practice'
+
+/** A command as those write it who have npm, with its name as the first group. */
+export const TOLD_BY_NPM = /npm run (verify|backup|restore|merge|practice)(?: --)?/g
+
+/** The tool as it is written in a terminal that was opened in the folder. */
+export function toolOf({ name }: Platform): string {
+  return name.startsWith('windows') ? 'tool.cmd' : './tool.sh'
+}
 
 interface StartFile {
   name: string
@@ -11,13 +21,19 @@ interface StartFile {
 }
 
 /** What a person clicks, and the page that says how. */
-export function startFiles({ name }: Platform, version: string): StartFile[] {
-  const windows = name.startsWith('windows')
-  const [start, tool] = windows ? ['start.cmd', 'tool.cmd'] : ['start.sh', 'tool.sh']
+export function startFiles(platform: Platform, version: string): StartFile[] {
+  const windows = platform.name.startsWith('windows')
   return [
-    { name: start, text: windows ? crlf(START_CMD) : START_SH, runs: true },
-    { name: tool, text: windows ? crlf(TOOL_CMD) : TOOL_SH, runs: true },
-    { name: 'READ ME FIRST.txt', text: crlf(readMeFirst(version, start, tool)), runs: false },
+    ...(windows
+      ? [
+          { name: 'start.cmd', text: crlf(START_CMD), runs: true },
+          { name: 'tool.cmd', text: crlf(TOOL_CMD), runs: true },
+        ]
+      : [
+          { name: 'start.sh', text: startSh(platform), runs: true },
+          { name: 'tool.sh', text: TOOL_SH, runs: true },
+        ]),
+    { name: 'READ ME FIRST.txt', text: crlf(readMeFirst(version, platform)), runs: false },
   ]
 }
 
@@ -35,11 +51,9 @@ In the evening the folder ${BOOK_FOLDER} is copied onto this stick and goes home
 `)
 }
 
-function readMeFirst(version: string, start: string, tool: string): string {
-  const warned =
-    start === 'start.cmd'
-      ? 'Windows may warn of a program that it does not know: choose "More info", then "Run anyway".\n   If it asks about networks, allow private ones, or phones cannot come in.'
-      : 'If you are asked, choose to run it. If a text opens instead: the other mouse button, "Run as a program".'
+function readMeFirst(version: string, platform: Platform): string {
+  const { start, warned, terminal, ends } = platform.name.startsWith('windows') ? ON_WINDOWS : ON_LINUX
+  const tool = toolOf(platform)
   return `Commonweir ${version}: the water book, ready to run
 
 1. This folder lies on the disk of the laptop, unpacked, in a place of your own (a stick does not let programs run).
@@ -49,20 +63,38 @@ function readMeFirst(version: string, start: string, tool: string): string {
    A new book asks for the code that stands in the window.
 4. Phones: switch on the hotspot of one phone and join this laptop to it. In the book, under Book, choose "For phones"
    and scan the square code. Before the book is begun, the address for phones stands in the window.
-5. In the evening: press Ctrl and C together in the window (or close it) and wait until nothing moves any more.
+5. In the evening: press Ctrl and C together in the window and wait until it says that the book is closed.
+   ${ends}
    Then copy the folder ${BOOK_FOLDER}, which lies beside this one, onto the stick, like any folder. It is the whole book.
 
 Nothing else on the laptop is changed. Everybody's money stands in that folder: the stick belongs in safe hands.
 
-A copy while the book is in use:  ${tool} backup PATH-ON-THE-STICK/copy.sqlite
-Has anybody changed the file?  ${tool} verify
+In a terminal in this folder (${terminal}):
+   A copy while the book is in use:  ${tool} backup PATH-ON-THE-STICK/copy.sqlite
+   Has anybody changed the file?     ${tool} verify
 A newer version: put its folder beside this one and start that. It takes the book over, after a copy of it.
 
 More is in the folder guides.
 `
 }
 
-const START_SH = `#!/bin/sh
+const ON_LINUX = {
+  start: 'start.sh',
+  warned: 'If you are asked, choose to run it. If a text opens instead: the other mouse button, "Run as a program".',
+  terminal: 'the other mouse button, "Open in terminal"',
+  ends: 'Closing the window ends the book too.',
+}
+const ON_WINDOWS = {
+  start: 'start.cmd',
+  warned: `Windows may warn of a program that it does not know: choose "More info", then "Run anyway".
+   If it asks about networks, allow private ones, or phones cannot come in.`,
+  terminal: 'write cmd into the line that names the folder, and press Enter',
+  ends: 'If it asks about a batch job, press Y. Closing the window ends the book too.',
+}
+
+function startSh({ name }: Platform): string {
+  const kind = name.replace('linux-', '')
+  return `#!/bin/sh
 # Starts the water book that lies beside this folder.
 here=$(cd "$(dirname "$0")" && pwd)
 book=$(dirname "$here")/${BOOK_FOLDER}
@@ -79,25 +111,37 @@ if [ ! -t 1 ] && [ -n "\${DISPLAY:-}\${WAYLAND_DISPLAY:-}" ] && [ -z "\${COMMONW
   done
 fi
 wait_and_end() { printf '%s\\n' "$1"; [ -t 0 ] && { printf 'Press Enter to close.'; read -r _; }; exit 1; }
-"$here/runtime/node" --version > /dev/null 2>&1 ||
-  wait_and_end "Programs may not run from here. Copy this folder to the disk of the laptop and start it there."
+case $(uname -m) in x86_64 | amd64) machine=x64 ;; aarch64 | arm64) machine=arm64 ;; *) machine="another kind ($(uname -m))" ;; esac
+[ "$machine" = ${kind} ] || wait_and_end "This folder is for a machine of the kind ${kind}; this one is $machine. Take the zip for it from the stick."
+why=$("$here/runtime/node" --version 2>&1) ||
+  wait_and_end "Programs may not run from here, or this machine is too old for it ($why). Copy this folder to the disk of the laptop and start it there."
 mkdir -p "$book" 2> /dev/null && [ -w "$book" ] || wait_and_end "The folder $book cannot be written. Put this folder where you may write."
-export NODE_ENV=production HOST="\${HOST:-0.0.0.0}" PORT="\${PORT:-3000}" DATABASE="\${DATABASE:-$book/book.sqlite}"
+export NODE_ENV=production COMMONWEIR_TOOL=./tool.sh HOST="\${HOST:-0.0.0.0}" PORT="\${PORT:-3000}" DATABASE="\${DATABASE:-$book/book.sqlite}"
 command -v xdg-open > /dev/null 2>&1 && [ -n "\${DISPLAY:-}\${WAYLAND_DISPLAY:-}" ] &&
   (sleep 3; xdg-open "http://127.0.0.1:$PORT" > /dev/null 2>&1) &
-exec "$here/runtime/node" "$here/program/dist/server/main.js"
+[ -t 0 ] || exec "$here/runtime/node" "$here/program/dist/server/main.js"
+# In a window the book is waited for, so that its last words can be read before the window goes.
+"$here/runtime/node" "$here/program/dist/server/main.js" &
+book_at_work=$!
+trap 'kill -TERM $book_at_work 2> /dev/null' INT TERM HUP
+while kill -0 $book_at_work 2> /dev/null; do wait $book_at_work; ended=$?; done
+printf 'Press Enter to close.'
+read -r _
+exit $ended
 `
+}
 
 const TOOL_SH = `#!/bin/sh
-# tool.sh verify, backup COPY, restore COPY, merge OTHER JOINED NAME: on the book that lies beside this folder.
+# ${TOOL_WORDS}: on the book that lies beside this folder.
 here=$(cd "$(dirname "$0")" && pwd)
-export NODE_ENV=production DATABASE="\${DATABASE:-$(dirname "$here")/${BOOK_FOLDER}/book.sqlite}"
+export NODE_ENV=production COMMONWEIR_TOOL=./tool.sh DATABASE="\${DATABASE:-$(dirname "$here")/${BOOK_FOLDER}/book.sqlite}"
 case "$1" in
-  verify) file=verify-book ;; backup) file=copy-book ;; restore) file=restore-book ;; merge) file=merge-book ;;
-  *) echo "Write one of: verify, backup COPY, restore COPY, merge OTHER JOINED NAME."; exit 1 ;;
+  verify) file=database/verify-book ;; backup) file=database/copy-book ;; restore) file=database/restore-book ;;
+  merge) file=database/merge-book ;; practice) file=practice ;;
+  *) echo "Write one of: ${TOOL_WORDS}."; exit 1 ;;
 esac
 shift
-exec "$here/runtime/node" "$here/program/dist/server/database/$file.js" "$@"
+exec "$here/runtime/node" "$here/program/dist/server/$file.js" "$@"
 `
 
 const START_CMD = `@echo off
@@ -117,6 +161,7 @@ if not exist "%BOOK%" (
   exit /b 1
 )
 set NODE_ENV=production
+set COMMONWEIR_TOOL=tool.cmd
 if not defined HOST set HOST=0.0.0.0
 if not defined PORT set PORT=3000
 if not defined DATABASE set "DATABASE=%BOOK%\\book.sqlite"
@@ -126,22 +171,31 @@ pause
 `
 
 const TOOL_CMD = `@echo off
-rem tool.cmd verify, backup COPY, restore COPY, merge OTHER JOINED NAME: on the book that lies beside this folder.
+rem ${TOOL_WORDS}: on the book that lies beside this folder.
 setlocal
 set "HERE=%~dp0"
 for %%I in ("%HERE%..") do set "BOOK=%%~fI\\${BOOK_FOLDER}"
 set NODE_ENV=production
+set COMMONWEIR_TOOL=tool.cmd
 if not defined DATABASE set "DATABASE=%BOOK%\\book.sqlite"
 set "FILE="
-if "%1"=="verify" set FILE=verify-book
-if "%1"=="backup" set FILE=copy-book
-if "%1"=="restore" set FILE=restore-book
-if "%1"=="merge" set FILE=merge-book
+if "%~1"=="verify" set FILE=database\\verify-book
+if "%~1"=="backup" set FILE=database\\copy-book
+if "%~1"=="restore" set FILE=database\\restore-book
+if "%~1"=="merge" set FILE=database\\merge-book
+if "%~1"=="practice" set FILE=practice
 if not defined FILE (
-  echo Write one of: verify, backup COPY, restore COPY, merge OTHER JOINED NAME.
+  echo Write one of: ${TOOL_WORDS}.
   exit /b 1
 )
-"%HERE%runtime\\node.exe" "%HERE%program\\dist\\server\\database\\%FILE%.js" %2 %3 %4
+set "REST="
+:more
+shift
+if "%~1"=="" goto run
+set REST=%REST% %1
+goto more
+:run
+"%HERE%runtime\\node.exe" "%HERE%program\\dist\\server\\%FILE%.js" %REST%
 `
 
 function crlf(text: string): string {

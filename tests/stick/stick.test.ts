@@ -44,7 +44,9 @@ describe.skipIf(!onLinux)('the folder of a stick, with nothing of the machine bu
     expect((await fetch(`http://127.0.0.1:${port}/`)).status).toBe(200)
     const tool = (...words: string[]) =>
       execFileSync(join(folder, 'tool.sh'), words, { env: bare, cwd: '/', encoding: 'utf8' })
-    expect(tool('backup', join(target, 'copy.sqlite'))).toContain('copy.sqlite')
+    const copied = tool('backup', join(target, 'copy.sqlite'))
+    expect(copied).toContain('./tool.sh restore')
+    expect(copied).toContain('copy.sqlite')
     running.kill('SIGTERM')
     await once(running, 'exit')
     expect(readdirSync(book)).toContain('book.sqlite')
@@ -70,5 +72,9 @@ describe.skipIf(!onLinux)('the folder of a stick, with nothing of the machine bu
       expect(page).toContain(name)
       expect(existsSync(join(folder, name))).toBe(true)
     }
+    const auditor = readFileSync(join(folder, 'guides/auditor.txt'), 'utf8')
+    expect(auditor).toContain('./tool.sh verify --last')
+    expect(auditor).not.toContain('npm')
+    expect(readFileSync(join(folder, 'runtime/LICENSE of node.txt'), 'utf8')).toContain('Permission is hereby granted')
   })
 })

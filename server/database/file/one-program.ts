@@ -6,7 +6,7 @@ import { BookProblem } from './problem.ts'
  * Holds a book for one program, until it gives it back or ends in whatever way: the lock is the machine's, so that nothing is left
  * behind by a power cut. Throws BookProblem `two-programs` where another one holds it.
  */
-export function holdAlone(place: string): () => void {
+export function holdAlone(place: string, platform: string = process.platform): () => void {
   const file = `${existsSync(place) ? realpathSync(place) : place}-held`
   let lock: SqliteDatabase.Database | undefined
   try {
@@ -22,8 +22,17 @@ export function holdAlone(place: string): () => void {
     throw error
   }
   const held = lock
-  return () => {
+  return () => giveBack(held, file, platform)
+}
+
+/** The file goes before the lock, so that nobody takes hold of one that goes; Windows removes no open file, but none that is held either. */
+function giveBack(held: SqliteDatabase.Database, file: string, platform: string): void {
+  if (platform !== 'win32') rmSync(file, { force: true })
+  held.close()
+  if (platform !== 'win32') return
+  try {
     rmSync(file, { force: true })
-    held.close()
+  } catch {
+    // Another start has taken hold of it meanwhile: then it is that one's.
   }
 }

@@ -2,6 +2,7 @@ import { IntlMessageFormat } from 'intl-messageformat'
 import { JERRYCANS_PER_M3, LITRES_PER_JERRYCAN } from '../../../domain/units.ts'
 import { borrowed } from '../words/borrowed.ts'
 import { catalogueOf } from '../words/catalogue.ts'
+import { COMMANDS } from '../words/commands.ts'
 
 export type Values = Record<string, string | number>
 export type Translate = (key: string, values?: Values) => string
@@ -69,7 +70,7 @@ function translator(language: string, textOf: (key: string) => string | undefine
       format = new IntlMessageFormat(text, language, undefined, { ignoreTag: true })
       compiled.set(key, format)
     }
-    return String(format.format({ ...USUAL_CAN, ...values }))
+    return String(format.format({ ...USUAL_CAN, ...COMMANDS, ...values }))
   }
 }
 
