@@ -5,7 +5,9 @@ import { appendEntry, type Pen } from '../../server/book/entries.ts'
 import { listClashes, openClashes } from '../../server/book/merge/clash-store.ts'
 import { endOfBook, verifyBook } from '../../server/book/verify.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
+import { hashPassword } from '../../server/people/password.ts'
 import { addPerson, passwordHashOf, rolesOf, setPassword, setRoles } from '../../server/people/person/store.ts'
+import { type Warning, writeAppeal, writeWarning } from '../../server/people/warning/store.ts'
 import { addBooking } from '../../server/rotation/booking/store.ts'
 import { addOutcome } from '../../server/rotation/outcome/store.ts'
 import { findPublishedWeek } from '../../server/rotation/published/store.ts'
@@ -37,8 +39,8 @@ const pen = <T>(db: Database, work: (pen: Pen) => Promise<T>, hour = 15) =>
   db.transaction().execute((trx) => work({ trx, writtenBy: ids.adaId, writtenAt: `2026-06-11T${hour}:00:00.000Z` }))
 
 /** This device with its app and two officers at it, and the other one's file. */
-async function twoDevices() {
-  const here = await openBook('2026-06-11T18:00:00Z', base)
+async function twoDevices(bytes = base) {
+  const here = await openBook('2026-06-11T18:00:00Z', bytes)
   const signedIn = async (signInName: string, password: string) => {
     const visitor = here.visitor()
     await visitor.fill('/sign-in', { signInName, password })
@@ -48,7 +50,8 @@ async function twoDevices() {
     ...here,
     ada: await signedIn('ada', OWN_GROUP.password),
     besi: await signedIn('besi', PASSWORD),
-    there: openDatabase(base),
+    signedIn,
+    there: openDatabase(bytes),
   }
 }
 
@@ -186,6 +189,36 @@ describe('joining in the book of another device', () => {
     await besi.fill(`/log/settle/clash/${kind}/${first}/${second}`, { words: 'the first holds' })
     expect((await besi.open(`/log/days/${TODAY}`)).words).not.toContain('Two devices say')
     expect((await besi.open('/')).words).not.toContain('wrote differently')
+  })
+
+  it('tells what is said against a warning on two devices to whoever hears such matters, and to nobody else', async () => {
+    const both = openDatabase(base)
+    const heard = {
+      rule: 'r',
+      fact: 'f',
+      heardOn: TODAY,
+      hearing: 'h',
+      body: 'committee',
+      lapseOn: '2026-12-01',
+    } as const
+    const ground = { rule: null, named: 'word', reason: null, minute: null } as const
+    const id = await pen(both, (p) => writeWarning(p, { ...heard, personId: ids.belaId, step: 'word' }, ground), 13)
+    const odo = { number: 9, name: 'Odo', phone: null, signInName: 'odo', roles: ['attendant'] } as const
+    await pen(
+      both,
+      async (p) => addPerson(p, { ...odo, roles: [...odo.roles], passwordHash: await hashPassword(PASSWORD) }, TODAY),
+      14,
+    )
+    const { ada, db, there, signedIn } = await twoDevices(await serialized(both))
+    const warning = { id, personId: ids.belaId } as Warning
+    const appeal = (words: string) => (p: Pen) => writeAppeal(p, warning, { toBody: 'elders', words })
+    await pen(db, appeal('his uncle hates us'), 16)
+    await pen(there, appeal('the valve was broken'), 17)
+    await join(ada, there)
+    expect((await ada.open('/log/check?as=joined')).words).toMatch(/his uncle.*valve was broken/)
+    const seen = (await (await signedIn('odo', PASSWORD)).open('/log/check?as=joined')).words
+    expect(seen).toContain('An appeal against a warning')
+    expect(seen).not.toMatch(/uncle|broken/)
   })
 
   it('lets passwords, offices and second names of the other device rule only after a name here', async () => {

@@ -10,7 +10,7 @@ import { type Body, type FoundForm, formsOn, kindOf, pagesOf, Rascal } from './n
 /** Somebody with every role at once reaches every form of the book. */
 const WHO = 'amaru'
 /** Long enough for a busy machine; nothing here is timed. */
-const PATIENCE_MS = 600_000
+const PATIENCE_MS = attacks(600_000)
 
 const NASTY: Body[string][] = [
   ...['', ' ', '\0', 'a\0b', '🜄💧', '<script>alert(1)</script>', `"'><b>&amp;`, '__proto__', 'constructor', 'null'],

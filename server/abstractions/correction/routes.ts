@@ -1,5 +1,7 @@
 import type { M3 } from '../../../domain/units.ts'
 import { mustStand } from '../../book/correction-store.ts'
+import { holdersOf } from '../../book/names/household.ts'
+import { isOwnMatter } from '../../book/names/own-matter.ts'
 import { write } from '../../book/pen.ts'
 import { vesselsOn } from '../../people/measure/store.ts'
 import { findTurn } from '../../rotation/published/listed-store.ts'
@@ -36,11 +38,17 @@ async function writeCorrection(desk: Desk<'id'>) {
   const method = methodOf((desk.body as Record<string, unknown>).method)
   const form = readDraw(formOf(old, method), desk.body)
   const reason = String(form.values.reason ?? '')
+  const isOwn = await isOwnDraw(desk, old)
+  const again = (filled: Filled) => show(desk, { old, method, filled })
   // The other fields of an entry that is struck out do not matter any more.
-  if (form.values.strike && !form.errors.reason) return strikeOut(desk, old, reason)
-  if (!form.ok) return show(desk, { old, method, filled: form })
+  if (form.values.strike && !form.errors.reason)
+    return isOwn ? again(withError(form, 'strike', 'names.own-matter')) : strikeOut(desk, old, reason)
+  if (!form.ok) return again(form)
   const read = await corrected(desk, { old, method, form })
-  if (!read.ok) return show(desk, { old, method, filled: read.form })
+  if (!read.ok) return again(read.form)
+  const { volumeM3, plotId } = read.drawn
+  if (isOwn && (volumeM3 < old.volumeM3 || plotId !== old.plotId))
+    return again(withError(form, 'reason', 'names.own-matter'))
   const next = await nextMended(desk, { old, closingM3: read.drawn.closingM3, reason })
   return write(
     desk,
@@ -51,6 +59,12 @@ async function writeCorrection(desk: Desk<'id'>) {
     },
     (id) => `/log/lines/drawn/${id}`,
   )
+}
+
+/** What the own household drew is made less by another officer alone. */
+async function isOwnDraw(desk: Desk, { plotId, takerId, onDate }: Abstraction): Promise<boolean> {
+  const holders = plotId === null ? [] : await holdersOf(desk.db, plotId, onDate)
+  return isOwnMatter(desk, takerId === null ? holders : [...holders, takerId])
 }
 
 /** A start that nobody read stood on the closing that is mended now: one correction mends both lines. */

@@ -24,6 +24,15 @@ const OF_MONEY: ReadonlySet<keyof FactTables> = new Set([
   'fineDecision',
 ])
 
+/** Tables whose rows tell what somebody was reproached with: their words are for those who hear such matters. */
+const OF_HEARING: ReadonlySet<keyof FactTables> = new Set([
+  'complaint',
+  'complaintHearing',
+  'warning',
+  'warningAppeal',
+  'warningRuling',
+])
+
 /** What a column that ends so stands for, of what has a number and a name. */
 const NUMBERED = { plotId: 'plot', pumpId: 'pump', outletId: 'outlet', weirId: 'weir', tankId: 'tank' } as const
 const LESS_OF_THE_ROW = new Set(['entryId', 'engineVersion', 'format', 'inputs', 'results', 'found'])
@@ -34,6 +43,7 @@ export async function rowWords(desk: Desk, { table, row, on }: { table: keyof Fa
   const day = ['onDate', 'fromOn', 'weekStartOn', 'toOn'].map((name) => row[name]).find((one) => one != null)
   const noun = t(`told.${table}`, { day: day === undefined ? format.instant(on) : format.date(String(day)) })
   if (OF_MONEY.has(table) && !may('closing.see')) return noun
+  if (OF_HEARING.has(table) && !may('hearing.see-all')) return noun
   const told = await Promise.all(
     Object.entries(row)
       .filter(([name, value]) => value !== null && value !== day && !LESS_OF_THE_ROW.has(name))

@@ -1,3 +1,4 @@
+import { isOwnMatter } from '../../book/names/own-matter.ts'
 import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -25,6 +26,9 @@ async function writeOpening(desk: Desk) {
   if (!(await accountOptions(desk)).some((option) => option.value === accountId)) {
     return showOpening(desk, withError(form, 'accountId', 'error.choose'))
   }
+  const payer = (await payersByNumber(desk.db)).find((one) => one.accountId === accountId)
+  if (payer && (await isOwnMatter(desk, [payer.personId])))
+    return showOpening(desk, withError(form, 'accountId', 'fees.opening.own'))
   if (onDate > desk.today) return showOpening(desk, withError(form, 'onDate', 'fees.opening.future'))
   return write(
     desk,

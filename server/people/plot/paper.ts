@@ -1,4 +1,5 @@
-import { someOf } from '../../web/forms/forms.ts'
+import { ownHousehold } from '../../book/names/own-matter.ts'
+import { someOf, withError } from '../../web/forms/forms.ts'
 import type { Mark } from '../../web/forms/sheet.ts'
 import { type ManyList, numberedRows } from '../../web/pages/many.ts'
 import { listPersons } from '../person/store.ts'
@@ -20,13 +21,18 @@ export const plotList: ManyList = {
     holderIds: (await listPersons(db)).map(marked),
     outletIds: (await parts.people.outletsOn(db, today)).map(marked),
   }),
-  rows: async ({ db, today }) =>
-    numberedRows({
+  rows: async (desk) => {
+    const { db, today } = desk
+    const own = await ownHousehold(desk)
+    return numberedRows({
       form: PlotLines,
       known: await listPlots(db, today),
       usual: { shares: '1' },
+      check: ({ holderIds }, form) =>
+        holderIds.some((id) => own.includes(id)) ? withError(form, 'holderIds', 'names.own-matter') : null,
       write: (pen, { area, ...plot }) => addPlot(pen, { ...plot, areaM2: area, fromOn: today }),
-    }),
+    })
+  },
 }
 
 /** What may be written of a plot's soil and of how it is watered, as keys of the catalogue. */

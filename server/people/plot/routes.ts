@@ -1,4 +1,5 @@
 import { partsTyped } from '../../../domain/people/split.ts'
+import { isOwnMatter } from '../../book/names/own-matter.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import { keptFrom, nextOr, type Repeated } from '../../web/pages/another.ts'
@@ -54,6 +55,8 @@ async function writePlot(desk: Desk) {
   }
   const land = await landTyped(desk, form, 'area of a plot, m2')
   if ('again' in land) return show(desk, newPlotPage(land.again))
+  if (await isOwnMatter(desk, rest.holderIds))
+    return show(desk, newPlotPage(withError(form, 'holderIds', 'names.own-matter')))
   return write(
     desk,
     (pen) => addPlot(pen, { ...rest, ...land }),
@@ -98,6 +101,16 @@ async function writeDetails(desk: Desk<'id'>) {
   const { area, ownArea, ownAreaIn, ...rest } = form.data
   const land = await landTyped(desk, form, 'area of a plot, m2')
   if ('again' in land) return show(desk, detailPage(plot, land.again))
+  const { areaM2 } = land
+  const isMore = areaM2 !== null && (areaM2 > plot.areaM2 || !plot.isAreaKnown)
+  if (
+    (isMore || rest.shares > plot.shares) &&
+    (await isOwnMatter(
+      desk,
+      plot.holders.map(({ id }) => id),
+    ))
+  )
+    return show(desk, detailPage(plot, withError(form, isMore ? (area === null ? 'ownArea' : 'area') : 'shares', 'names.own-matter')))
   return write(
     desk,
     (pen) => describePlot(pen, plot.id, { ...rest, ...land }),
@@ -116,6 +129,9 @@ async function writeHolders(desk: Desk<'id'>) {
   const form = readForm(HoldersForm, desk.body)
   if (!form.ok) return show(desk, holdersPage(plot, form))
   const { holderIds, parts: typed, fromOn } = form.data
+  const taken = holderIds.filter((id) => !plot.holders.some((holder) => holder.id === id))
+  if (await isOwnMatter(desk, taken))
+    return show(desk, holdersPage(plot, withError(form, 'holderIds', 'names.own-matter')))
   // Parts are typed in the order of the numbers, as the page lists the holders.
   const byNumber = (await listPersons(desk.db)).map(({ id }) => id).filter((id) => holderIds.includes(id))
   const parts = typed === null ? [] : partsTyped(typed, byNumber.length)
@@ -138,6 +154,15 @@ async function writeReceived(desk: Desk) {
   if (untilOn > desk.today) {
     return show(desk, receivedPage(withError(form, 'untilOn', 'people.received-before.future')))
   }
+  const plot = (await listPlots(desk.db, desk.today)).find(({ id }) => id === plotId)
+  if (
+    plot &&
+    (await isOwnMatter(
+      desk,
+      plot.holders.map(({ id }) => id),
+    ))
+  )
+    return show(desk, receivedPage(withError(form, 'plotId', 'names.own-matter')))
   return write(
     desk,
     (pen) => setReceivedBefore(pen, { plotId, untilOn, volumeM3: volume }),

@@ -3,6 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { splitPlot } from '../../../domain/people/split.ts'
 import { sum } from '../../../domain/sum.ts'
+import { isOwnMatter } from '../../book/names/own-matter.ts'
 import { write } from '../../book/pen.ts'
 import { area, checks, date, number, optional, text, whole } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm, withError, withInputError } from '../../web/forms/forms.ts'
@@ -47,6 +48,8 @@ async function postSplit(desk: Desk<'id'>) {
     return show(desk, plot, withError(form, 'number', 'people.number-taken', { number }))
   }
   if (fromOn < desk.today) return show(desk, plot, withError(form, 'fromOn', 'tenure.split.past'))
+  const taken = holderIds.filter((id) => !plot.holders.some((holder) => holder.id === id))
+  if (await isOwnMatter(desk, taken)) return show(desk, plot, withError(form, 'holderIds', 'names.own-matter'))
   const halves = halvesOf(plot, { areaM2, shares })
   if (halves instanceof InputError) {
     return show(desk, plot, withInputError(form, halves.code === 'split-shares' ? 'shares' : 'area', halves))

@@ -1,3 +1,4 @@
+import { isOwnMatter } from '../../book/names/own-matter.ts'
 import { write } from '../../book/pen.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -34,9 +35,15 @@ async function writeHousehold(desk: Desk) {
   const form = readForm(HouseholdForm, desk.body)
   if (!form.ok) return show(desk, form)
   const { plotId, fromOn } = form.data
-  if (!(await listPlots(db, today)).some((plot) => plot.id === plotId)) {
-    return show(desk, withError(form, 'plotId', 'error.choose'))
-  }
+  const plot = (await listPlots(db, today)).find(({ id }) => id === plotId)
+  if (!plot) return show(desk, withError(form, 'plotId', 'error.choose'))
+  if (
+    await isOwnMatter(
+      desk,
+      plot.holders.map(({ id }) => id),
+    )
+  )
+    return show(desk, withError(form, 'plotId', 'names.own-matter'))
   if (fromOn < today && (await householdsOn(db, today)).has(plotId)) {
     return show(desk, withError(form, 'fromOn', 'sharing-rule.household.past'))
   }

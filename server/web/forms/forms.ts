@@ -100,10 +100,14 @@ function questionOf({ usual }: Field, value: unknown) {
 const UNSEEN = /[^\P{Cc}\t\n\r]/gu
 
 function typedValue(field: Field, posted: unknown): string | string[] {
-  if (field.control === 'checks') return posted === undefined ? [] : [posted].flat().map(String)
+  if (field.control === 'checks') return posted === undefined ? [] : [posted].flat().map(seenOnly)
   const single = Array.isArray(posted) ? posted[0] : posted
   const text = Buffer.isBuffer(single) ? single.toString('utf8') : String(single ?? '')
-  return field.control === 'password' || field.control === 'file' ? text : text.replace(UNSEEN, '').trim()
+  return field.control === 'password' || field.control === 'file' ? text : seenOnly(text)
+}
+
+function seenOnly(text: unknown): string {
+  return String(text).replace(UNSEEN, '').trim()
 }
 
 /** Puts what the domain or the book found wrong beside the field that can mend it. */

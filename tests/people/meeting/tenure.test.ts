@@ -135,6 +135,40 @@ describe('co-holders', () => {
   })
 })
 
+describe('land of the own household', () => {
+  it('is written by another officer: no plot, no larger area and no part of a split is given to oneself', async () => {
+    const valley = await openValley()
+    const [amaru, besi] = [await valley.signIn('amaru'), await valley.signIn('besi')]
+    const form = await amaru.open('/people/plots/new')
+    const [own, hila] = ['Amaru', 'Hila'].map((name) => optionValue(form, 'holderIds', name))
+    const plots = await listPlots(valley.db, VALLEY_TODAY)
+    const heldBy = (id: string | undefined) => plots.find(({ holders }) => holders.some((one) => one.id === id))!
+    const [mine, hers] = [heldBy(own), heldBy(hila)]
+    const refused = async (path: string, typed: Record<string, string | string[]>) => {
+      const page = await amaru.fill(path, typed)
+      expect([page.status, page.words]).toEqual([422, expect.stringContaining('to your own household')])
+    }
+    await refused(`/people/plots/${hers.id}/change?as=holders`, { holderIds: [own!], fromOn: VALLEY_TODAY })
+    const split = { number: '90', name: 'part', area: '100', shares: '', holderIds: [own!], fromOn: VALLEY_TODAY }
+    await refused(`/people/plots/${hers.id}/change?as=split`, split)
+    await refused(`/people/plots/${mine.id}/change`, { area: String(mine.areaM2 + 500) })
+    await refused(`/people/plots/${mine.id}/change`, { shares: String(mine.shares + 1) })
+    const ground = {
+      soil: mine.soil,
+      method: mine.method,
+      outletIds: mine.outletIds,
+      shares: '1',
+      fromOn: VALLEY_TODAY,
+    }
+    await refused('/people/plots/new', { ...ground, number: '91', name: 'new', area: '300', holderIds: [own!] })
+    expect(await listPlots(valley.db, VALLEY_TODAY)).toEqual(plots)
+    // What gives them nothing they write, and another officer writes the rest.
+    expect((await amaru.fill(`/people/plots/${mine.id}/change`, { method: 'drip' })).status).toBe(200)
+    const path = `/people/plots/${hers.id}/change?as=holders`
+    expect((await besi.fill(path, { holderIds: [own!], fromOn: VALLEY_TODAY })).words).toContain('Amaru')
+  })
+})
+
 describe('a couple with one plot', () => {
   it('gives its water away only with how the other agreed; whoever holds alone is asked nothing', async () => {
     const valley = await openValley()
