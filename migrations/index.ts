@@ -71,6 +71,7 @@ import * as customs from './0069-customs.ts'
 import * as calendar from './0070-calendar.ts'
 import * as voice from './0071-voice.ts'
 import * as groupLanguage from './0072-group-language.ts'
+import * as conductRules from './0073-conduct-rules.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -146,4 +147,5 @@ export const migrations: Record<string, Migration> = {
   '0070-calendar': calendar,
   '0071-voice': voice,
   '0072-group-language': groupLanguage,
+  '0073-conduct-rules': conductRules,
 }

@@ -18,6 +18,7 @@ const HELD_BACK: readonly (keyof FactTables)[] = [
   'livesTogether',
   'decision',
   'warning',
+  'conductRule',
   'handover',
   'personRole',
   'credential',

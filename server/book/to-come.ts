@@ -48,6 +48,7 @@ const DATED_SETTINGS = {
   livesTogether: '/people/households',
   quorumRule: '/people/decisions',
   arrearsRule: '/people/decisions',
+  conductRule: '/people/warnings',
   plotOwner: '/people/plots/',
 } as const satisfies Partial<Record<keyof FactTables, string>>
 

@@ -1,12 +1,12 @@
 import type { CalendarDate } from '../../domain/calendar.ts'
 import type { Id } from '../../domain/id.ts'
 import type { Group } from '../../domain/people/group.ts'
-import type { StepTaken } from '../../domain/people/ladder.ts'
 import type { Sentence } from '../../domain/people/voice/sentence.ts'
 import type { M3 } from '../../domain/units.ts'
 import type { Pen } from '../book/entries.ts'
 import type { Database } from '../database/connection.ts'
 import type { Locale } from '../web/figures/locale.ts'
+import type { StepAbout } from './warning/store.ts'
 
 interface KnownPump {
   id: string
@@ -51,7 +51,7 @@ export interface PeopleAsks {
     fromOn: CalendarDate,
   ): Promise<{ weekStartOn: CalendarDate; requests: number; changes: number }[]>
   /** The fines of a person, as steps of the ladder: those that were taken back count no more. */
-  finesTowards(db: Database, personId: Id<'person'>): Promise<StepTaken[]>
+  finesTowards(db: Database, personId: Id<'person'>): Promise<StepAbout[]>
   /** What a plot asks for from a day on: for one week or for every week (null), a volume or what it needs (null), m3. */
   openWishes(
     db: Database,

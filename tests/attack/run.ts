@@ -14,6 +14,7 @@ const ATTACKS = [
   'tests/house/routes',
   'tests/people/door',
   'tests/people/grave-acts',
+  'tests/people/meeting/own-matter',
   'tests/people/sign-in',
   'tests/book/every-cell',
   'tests/book/tampering',

@@ -17,6 +17,7 @@ import { groupLanguageOn } from '../../server/people/language/store.ts'
 import { marketWeeks } from '../../server/people/market-week/store.ts'
 import { rolesOf } from '../../server/people/person/store.ts'
 import { arrearsRuleOn, ownerOn } from '../../server/people/plot/owner-store.ts'
+import { rulesOn } from '../../server/people/warning/rule-store.ts'
 import { turnLengthsOn } from '../../server/rotation/constraint/length-store.ts'
 import { fillingMinutesOn, linePositionsOn, notTogetherOn } from '../../server/rotation/constraint/line-store.ts'
 import { shortDayRuleOn } from '../../server/rotation/day/rule-store.ts'
@@ -272,6 +273,18 @@ const DATED: Dated[] = [
     what: 'who answers for what a tenant leaves unpaid',
     facts: (fromOn, figure) => ({ arrearsRule: [{ fromOn, follows: figure === 2 ? 'plot' : 'person' }] }),
     ask: async (db, on) => ((await arrearsRuleOn(db, on))?.follows === 'plot' ? 2 : on < TODAY ? 1 : 3),
+  },
+  {
+    what: 'what a conduct leads to',
+    facts: (fromOn, figure) => ({
+      conductRule: [
+        {
+          ...{ number: '3', conduct: 'x', fromOn, wordsBefore: figure, warningsBefore: 1, lapseDays: 9, ends: 0 },
+          ...{ fineMinor: null, finePercent: null },
+        },
+      ],
+    }),
+    ask: async (db, on) => (await rulesOn(db, on))[0]?.wordsBefore,
   },
   {
     what: 'who lives together',

@@ -108,7 +108,7 @@ describe('relief', () => {
 describe('a fine', () => {
   const FINE = {
     ...{ rule: 'rule 9', fact: 'valve 3 open at night, 2 June', heardOn: '2026-06-03', hearing: 'forgot to close it' },
-    ...{ amount: '25', lapseOn: '2026-06-20', atOnce: 'yes' },
+    ...{ amount: '25', lapseOn: '2026-06-20', reason: 'the meeting said so' },
   }
 
   it('is charged after a hearing and a second name, and taken back once it has lapsed', async () => {

@@ -65,7 +65,7 @@ describe('the sums of the season report', () => {
         fact: 'a valve',
         heardOn: '2026-11-20',
       },
-      ...{ hearing: 'was heard', amount: '200', lapseOn: '2026-12-20', atOnce: 'yes' },
+      ...{ hearing: 'was heard', amount: '200', lapseOn: '2026-12-20', reason: 'the meeting said so' },
     })
     await chair.fill(fine.path, {}, { action: fine.path })
     const opening = await treasurer.open('/money/settle/from-before')

@@ -2,6 +2,7 @@ import { group } from 'd3-array'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { ROLES } from '../../domain/people/permissions.ts'
 import { setRoles } from '../../server/people/person/store.ts'
+import { tellAttack } from '../attack/times.ts'
 import { pagesOf, Rascal } from '../faults/nasty.ts'
 import { routesOf } from '../support/addresses.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
@@ -62,6 +63,7 @@ describe('who may see what', () => {
     const seen = Object.fromEntries(
       group([...addresses.keys()].sort(), (path) => roles.get(path)?.join(' ') ?? 'nobody'),
     )
+    tellAttack('who may see what', { addresses: addresses.size, roles: ROLES.length })
     expect(seen).toEqual(
       Object.fromEntries(Object.entries(SEEN_BY).map(([who, paths]) => [who, paths.trim().split(/\s+/).sort()])),
     )

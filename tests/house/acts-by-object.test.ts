@@ -100,7 +100,12 @@ async function makeMoneyMatters(): Promise<void> {
   expect((await as('fanta').post('/money/count', count)).status).toBe(303)
   made.count = await lastId()
   const fine = { personId: idOf('hila'), rule: 'rule 9', fact: 'valve open', heardOn: VALLEY_TODAY, hearing: 'forgot' }
-  const asked = await as('fanta').post('/money/fine', { ...fine, amount: '25', lapseOn: '2026-12-20', atOnce: 'yes' })
+  const asked = await as('fanta').post('/money/fine', {
+    ...fine,
+    amount: '25',
+    lapseOn: '2026-12-20',
+    reason: 'the meeting said so',
+  })
   expect(asked.status).toBe(303)
   made.fine = await lastId()
   const word = { ...fine, step: 'word', body: 'committee', lapseOn: '2026-12-20' }

@@ -45,7 +45,7 @@ export const SEEN_BY: Record<string, string> = {
     /crops/weather/list?as=old-rain /paper/many/:list /people/:id/mark /people/:id/mark/:picture
     /people/applicants/new /people/decisions/new /people/languages/:tag/:key /people/lines/decision/:id/correct
     /people/new /people/plots/:id/change /people/plots/:id/change?as=holders /people/plots/:id/change?as=owner
-    /people/plots/:id/change?as=split /people/plots/new /people/settle/arrears-rule /people/settle/calendar
+    /people/plots/:id/change?as=split /people/plots/new /people/settle/arrears-rule /people/settle/conduct /people/settle/calendar
     /people/settle/group-language /people/settle/groups /people/settle/language/:id /people/settle/lives-together
     /people/settle/market-week
     /people/settle/market-week/:id /people/settle/marks /people/settle/measure /people/settle/measure/:id

@@ -47,7 +47,7 @@ export const WRITTEN_BY: Record<string, string> = {
     /people/decisions/new /people/languages/:tag/:key /people/languages/:tag/:key/end
     /people/lines/decision/:id/correct /people/names/warning/:id/ruling /people/new /people/plots/:id/change
     /people/plots/:id/change?as=holders /people/plots/:id/change?as=owner /people/plots/:id/change?as=split
-    /people/plots/new /people/settle/arrears-rule /people/settle/groups /people/settle/language/:id
+    /people/plots/new /people/settle/arrears-rule /people/settle/conduct /people/settle/groups /people/settle/language/:id
     /people/settle/calendar /people/settle/group-language /people/settle/measure /people/settle/measure/:id /turns/settle/custom /turns/settle/custom/:id
     /people/settle/lives-together /people/settle/market-week /people/settle/market-week/:id /people/settle/marks
     /people/settle/office-term /people/settle/quorum /people/settle/received-before /people/voice/:language/:clip

@@ -5,6 +5,7 @@ import { PAPER_BOOKS } from '../../server/paper/books/books.ts'
 import { registers } from '../../server/paper/whole-book/lists-store.ts'
 import { PRINTED_PEOPLE } from '../../server/paper/whole-book/printed-people.ts'
 import { PRINTED_WORKS } from '../../server/paper/whole-book/printed-works.ts'
+import told from '../../views/locales/en/told.json' with { type: 'json' }
 import { openValley } from '../support/valley.ts'
 import type { Visitor } from '../support/visitor.ts'
 import { NOT_PRINTED } from './not-printed.ts'
@@ -28,6 +29,12 @@ describe('the book goes out again', () => {
     }
   }, 60_000)
 
+  it('has words for a row of every register that may be shown', async () => {
+    const { db } = await openValley()
+    const shown = (await registers(db)).filter(({ open }) => open).map(({ table }) => table)
+    expect(shown.filter((table) => !(table in told))).toEqual([])
+  })
+
   it('keeps money and doors from an attendant, and all lists from a neighbour', async () => {
     const { signIn } = await openValley()
     const attendant = await signIn('dovi')
@@ -35,6 +42,9 @@ describe('the book goes out again', () => {
     expect(doors).toContain('abstraction')
     expect(doors).not.toMatch(/transfer|credential|receipt|session/)
     expect((await attendant.open('/book/files/transfer.csv')).status).toBe(404)
+    // Why a fine or a relief was declined may say what somebody owes.
+    for (const table of ['withheld', 'warning', 'ladder_step'])
+      expect((await attendant.open(`/book/files/${table}.csv`)).status).toBe(404)
     expect((await attendant.open('/book/files/credential.csv')).status).toBe(404)
     expect((await (await signIn('isko')).open('/book/files')).status).toBe(403)
   })

@@ -16,6 +16,8 @@ import {
 const setting = (...by: string[]): readonly Rule[] => [{ kind: 'same-setting', by }]
 const once = (kind: ClashKind, ...by: string[]): readonly Rule[] => [{ kind, by }]
 const ofTurn = (column: string): Rule => ({ kind: 'same-turn', as: 'turn', by: [column] })
+
+const CHARGED_ONCE: Rule = { kind: 'same-charge', by: ['abstractionId'], where: isCharge }
 const WITH_ITS_ENTRY = 'a part of its entry, which is compared as a whole'
 const ADDS = 'each is one more of its kind; two never contradict each other'
 const CLOSED_TWICE = 'the same span closed twice is two looks at one book'
@@ -59,6 +61,8 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   applicantEnd: once('same-ending', 'applicantId'),
   handover: ADDS,
   officeTerm: setting('personId', 'office'),
+  conductRule: setting('number', 'fromOn'),
+  ladderStep: WITH_ITS_ENTRY,
   warning: ADDS,
   warningAppeal: once('same-ending', 'warningId'),
   warningRuling: once('same-ending', 'warningId'),
@@ -215,10 +219,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   account: setting('code'),
   tariff: setting('fromOn'),
   tariffPart: WITH_ITS_ENTRY,
-  transfer: [
-    ...once('same-receipt', 'receiptBook', 'receiptNumber'),
-    { kind: 'same-charge', by: ['abstractionId'], where: isCharge },
-  ],
+  transfer: [...once('same-receipt', 'receiptBook', 'receiptNumber'), CHARGED_ONCE],
   chargeLine: WITH_ITS_ENTRY,
   otherIncome: ADDS,
   missedHearing: once('same-charge', 'turnId'),

@@ -77,6 +77,7 @@ export const TWO_NAME_ACTS = {
     byItself: true,
   },
   decision: { names: 1, permission: 'decision.write', page: '/people/lines/decision/', byItself: true },
+  'conduct-rule': { names: 1, permission: 'decision.write', page: '/people/warnings', byItself: true },
   handover: {
     names: 1,
     permission: 'turns.see',

@@ -1,7 +1,7 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { DecidingBody, QuorumPart } from '../../../domain/people/decision.ts'
-import type { HearingBody } from '../../../domain/people/ladder.ts'
+import type { HearingBody, LadderStep } from '../../../domain/people/ladder.ts'
 import type { Digits } from '../../../domain/people/language.ts'
 import type { Frame, MarkAsked } from '../../../domain/people/mark/types.ts'
 import type { ClipKey } from '../../../domain/people/voice/clips.ts'
@@ -129,6 +129,21 @@ export interface PeopleTables {
   }
   warningAppeal: { entryId: string; warningId: string; toBody: HearingBody; words: string }
   warningRuling: { entryId: string; warningId: string; stands: number; words: string }
+  /** What the group's written rule says a conduct leads to, by the rule's number; the last of a number holds. */
+  conductRule: {
+    entryId: string
+    number: string
+    fromOn: CalendarDate
+    conduct: string
+    wordsBefore: number
+    warningsBefore: number
+    lapseDays: number
+    fineMinor: number | null
+    finePercent: number | null
+    ends: number
+  }
+  /** Beside a word, a warning or a fine: the rule it was taken by, which step that named, and why another was taken. */
+  ladderStep: { entryId: string; ruleId: string | null; named: LadderStep; reason: string | null }
   complaint: {
     entryId: string
     byId: Id<'person'>

@@ -1,5 +1,5 @@
 import { minuteField } from '../../people/decision/state.ts'
-import { date, optional, select, text, tick } from '../../web/forms/fields.ts'
+import { date, optional, select, text } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { money } from '../../web/forms/money-field.ts'
 
@@ -10,9 +10,9 @@ export function fineForm(currency: string) {
     fact: text({ max: 300 }),
     heardOn: date(),
     hearing: text({ max: 300 }),
-    amount: money(currency, { least: 1 }),
-    lapseOn: date(),
-    atOnce: tick(),
+    amount: optional(money(currency, { least: 1 })),
+    lapseOn: optional(date()),
+    reason: optional(text({ max: 300 })),
     minute: optional(minuteField()),
   })
 }

@@ -1,5 +1,6 @@
 import { nextStep } from '../../../domain/people/ladder.ts'
 import { minutesOfActs } from '../../people/decision/state.ts'
+import { groundInWords } from '../../people/warning/ladder-state.ts'
 import { stepsTowards } from '../../people/warning/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Filled } from '../../web/forms/forms.ts'
@@ -30,6 +31,7 @@ export async function showFineWith(desk: Desk<'id'>, fine: AppealedFine, filled:
     mayConfirm: mayConfirm(desk, fine),
     names: await namesShown(desk, fine.id),
     minute: (await minutesOfActs(desk.db)).get(fine.id) ?? null,
+    grounds: groundInWords(desk, 'fine', fine.ground),
     skipped: await skippedStep(desk, fine),
     mayLapse: fine.transfer && !fine.lapsed && today >= fine.lapseOn && desk.may('payment.record'),
     step: decides ? 'decision' : appeals ? 'appeal' : null,
@@ -40,11 +42,13 @@ export async function showFineWith(desk: Desk<'id'>, fine: AppealedFine, filled:
   })
 }
 
-/** The lighter step that the ladder offered when the person was heard; null where a fine was its turn. */
-async function skippedStep({ db }: Desk, { personId, heardOn, id }: Fine) {
+/** The lighter step that the ladder without a rule offered when the person was heard; null where a fine was its turn. */
+async function skippedStep({ db }: Desk, { personId, heardOn, id, ground }: Fine) {
+  if (ground?.rule) return null
   const before = (await listFines(db)).filter((one) => one.id !== id)
-  const taken = [...(await stepsTowards(db, personId)), ...finesAsSteps(before, personId)]
-  const offered = nextStep(taken, heardOn)
+  const all = [...(await stepsTowards(db, personId)), ...finesAsSteps(before, personId)]
+  const taken = all.filter(({ conduct }) => conduct === null)
+  const offered = ground?.named ?? nextStep(taken, heardOn)
   return offered === 'fine' ? null : offered
 }
 

@@ -1,13 +1,14 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
-import type { StepTaken } from '../../../domain/people/ladder.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
 import { type Approval, approvals, approve } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import { groundOf, type StepGround, stepGrounds } from '../../people/warning/rule-store.ts'
+import type { StepAbout } from '../../people/warning/store.ts'
 import { groupAccount, memberAccount } from '../ledger/account-store.ts'
 import { transfersByCause } from '../ledger/cause-store.ts'
 import { addTransfer, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
@@ -36,9 +37,17 @@ export interface Fine extends NewFine {
   /** The transfer that took it back once it had lapsed. */
   lapsed: WrittenTransfer | null
   withheld: Withheld | null
+  ground?: StepGround
 }
 
-export async function writeFine(pen: Pen, fine: NewFine, minute: string | null = null): Promise<string> {
+/** A fine in its turn, by no written rule. */
+const UNRULED = { rule: null, named: 'fine', reason: null, minute: null } as const
+
+export async function writeFine(
+  pen: Pen,
+  fine: NewFine,
+  { minute, ...ground }: StepGround & { minute: string | null } = UNRULED,
+): Promise<string> {
   const { personId, amountMinor, rule, fact, heardOn, hearing, lapseOn } = fine
   const row = {
     personId,
@@ -49,7 +58,8 @@ export async function writeFine(pen: Pen, fine: NewFine, minute: string | null =
     hearing,
     lapseOn,
   }
-  return appendEntry(pen, { kind: 'fine-heard', forPersonId: personId }, { fine: [row], ...restingOn(minute) })
+  const facts = { fine: [row], ...groundOf(ground), ...restingOn(minute) }
+  return appendEntry(pen, { kind: 'fine-heard', forPersonId: personId }, facts)
 }
 
 export async function listFines(db: Database): Promise<Fine[]> {
@@ -65,23 +75,30 @@ export async function listFines(db: Database): Promise<Fine[]> {
     .orderBy(asWritten)
     .execute()
   const [named, moved, transfers] = [await approvals(db), await transfersByCause(db), await listTransfers(db)]
-  const withheld = await listWithheld(db)
+  const [withheld, grounds] = [await listWithheld(db), await stepGrounds(db)]
   return rows.map((row) => {
     const transfer = moved.get(row.id) ?? null
     const lapsed = transfer && (transfers.find(({ correctsId }) => correctsId === transfer.id) ?? null)
-    return { ...row, approval: named.get(row.id) ?? null, transfer, lapsed, withheld: withheld.get(row.id) ?? null }
+    const names = { approval: named.get(row.id) ?? null, withheld: withheld.get(row.id) ?? null }
+    return { ...row, ...names, transfer, lapsed, ground: grounds.get(row.id) }
   })
 }
 
 /** The fines of a person that were charged, as steps of the ladder. */
-export async function finesTowards(db: Database, personId: Id<'person'>): Promise<StepTaken[]> {
+export async function finesTowards(db: Database, personId: Id<'person'>): Promise<StepAbout[]> {
   return finesAsSteps(await listFines(db), personId)
 }
 
-export function finesAsSteps(fines: readonly Fine[], personId: Id<'person'>): StepTaken[] {
+export function finesAsSteps(fines: readonly Fine[], personId: Id<'person'>): StepAbout[] {
   return fines
     .filter((fine) => fine.personId === personId && fine.transfer !== null)
-    .map(({ heardOn, lapseOn, lapsed }) => ({ step: 'fine', heardOn, lapseOn, isLifted: lapsed !== null }))
+    .map(({ heardOn, lapseOn, lapsed, ground }) => ({
+      step: 'fine',
+      heardOn,
+      lapseOn,
+      isLifted: lapsed !== null,
+      conduct: ground?.rule?.number ?? null,
+    }))
 }
 
 /** The second name and the transfer are one act. Throws InputError `approval-twice` when somebody else was quicker. */
@@ -115,4 +132,16 @@ export async function takeBack(pen: Pen, fine: Fine, { onDate, reason }: { onDat
     onDate,
   } as const
   return addTransfer(pen, moved, { forPersonId: fine.personId, correctsId: posted.id, reason })
+}
+
+/** What the last turn up to a day was charged to a person, in minor units; null where none was. */
+export async function lastTurnMinor(db: Database, personId: Id<'person'>, on: CalendarDate): Promise<number | null> {
+  const accountId = await memberAccount(db, personId)
+  const all = await listTransfers(db)
+  const takenBack = new Set(all.map(({ correctsId }) => correctsId))
+  const charges = all.filter(
+    ({ id, kind, abstractionId, debitAccountId, on: day }) =>
+      kind === 'charge' && abstractionId && debitAccountId === accountId && day <= on && !takenBack.has(id),
+  )
+  return charges.toSorted((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : a.seq - b.seq)).at(-1)?.amountMinor ?? null
 }

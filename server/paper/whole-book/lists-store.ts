@@ -17,7 +17,7 @@ const OPEN =
   noTurnDay publishedWeek turn pumpMount weekSky pumpDaySky noTurnHours noTurnCustom linePosition turnLength outletFilling outletPair
   turnChange dayGiven shortDayRule abstraction drawNote drawEvent drawTool bucketTiming flowTestNote flagSettled pumpDayReading tank
   tankReading slipBook fault faultFix pumpService nightTest nightReading faultPlace pumpMeter meterNightTest meterNightReading
-  weekSeal officeTerm plotSplit holderPart holderMark askedThrough plotOwner arrearsRule applicant applicantEnd quorumRule restsOn clashSettled clockMark clockTold tankDay drawSlip tankOutlet tankUse approval withheld nameNeeded
+  weekSeal officeTerm plotSplit holderPart holderMark askedThrough plotOwner arrearsRule conductRule applicant applicantEnd quorumRule restsOn clashSettled clockMark clockTold tankDay drawSlip tankOutlet tankUse approval nameNeeded
   cropEnd cropTranche ownCrop monthTable monthEvaporation rainRule rainGauge gaugeRain plotGauge plotState coefficientRule taping secondLook
   dayChange resharedTurn resharedDrawn movedUpTurn swappedTurn turnSwap swapConsent booking daySheet urgentQuota turnList turnListPlace
   turnListServed turnListPause turnStart weekChosen standingRequest bookJoined broughtRuling

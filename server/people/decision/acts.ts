@@ -28,6 +28,7 @@ const PLACES: Record<string, Place> = {
   'applicant-taken-in': { page: '/people/applicants/', permission: 'people.see' },
   'applicant-off': { page: '/people/applicants/', permission: 'people.see' },
   'office-term': { page: '/people/handovers', permission: 'handover.see' },
+  'conduct-rule': { page: '/people/warnings', permission: 'people.see' },
   'word-given': { page: '/people/names/warning/', permission: 'hearing.see-all', isOnePersons: true },
   'warning-heard': { page: '/people/names/warning/', permission: 'hearing.see-all', isOnePersons: true },
   'complaint-heard': { page: '/people/complaints/', permission: 'hearing.see-all', isOnePersons: true },

@@ -1,27 +1,25 @@
-import { addDays } from '../../../domain/calendar.ts'
 import { countsOn, nextStep } from '../../../domain/people/ladder.ts'
 import { approvals } from '../../book/names/approvals.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
-import { formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { complaintLines } from '../complaint/state.ts'
-import { minuteOptions, minutesOfActs } from '../decision/state.ts'
-import { listPersons } from '../person/store.ts'
-import { AppealForm, RulingForm, WarningForm } from './forms.ts'
-import { listWarnings, stepsTowards, type Warning, writeAppeal, writeRuling, writeWarning } from './store.ts'
-
-/** A step lapses after a season, where nobody writes another day. Common practice, no source. */
-const LAPSES_AFTER_DAYS = 180
+import { minutesOfActs } from '../decision/state.ts'
+import { AppealForm, RulingForm } from './forms.ts'
+import { groundInWords, namedTowards, stepsAbout } from './ladder-state.ts'
+import { addNewWarningPages } from './new-routes.ts'
+import { addConductPages, rulesShown } from './rule-routes.ts'
+import { listWarnings, type Warning, writeAppeal, writeRuling } from './store.ts'
 
 /** The steps before a fine: each with a hearing, a day on which it lapses, and an appeal to another body. */
-export function addWarningPages({ get, post }: Pages): void {
+export function addWarningPages(pages: Pages): void {
+  const { get, post } = pages
+  addConductPages(pages)
+  addNewWarningPages(pages)
   get('/people/warnings', 'people.see', showAll)
-  get('/people/warnings/new', 'decision.write', newWarning)
-  post('/people/warnings/new', 'decision.write', postWarning)
   get('/people/names/warning/:id', 'people.see', showWarning)
   post('/people/names/warning/:id/appeal', 'people.see', appeal)
   post('/people/names/warning/:id/ruling', 'fine.approve', rule)
@@ -38,6 +36,7 @@ async function showAll(desk: Desk) {
   return page(desk, 'people/warning/list', {
     title: 'warning.list-title',
     complaints: await complaintLines(desk),
+    rules: await rulesShown(desk),
     lines: warnings.map((one) => ({
       at: format.shortDay(one.heardOn),
       words: `${one.personName}: ${t(`warning.step.${one.step}`)}`,
@@ -56,41 +55,6 @@ function stateOf({ t, format }: Desk, one: Warning, today: string): string {
   return countsOn(one, today)
     ? t('warning.state.counts', { date: format.date(one.lapseOn) })
     : t('warning.state.lapsed', { date: format.date(one.lapseOn) })
-}
-
-async function newWarning(desk: Desk) {
-  const typed = {
-    heardOn: desk.today,
-    lapseOn: addDays(desk.today, LAPSES_AFTER_DAYS),
-    step: 'word',
-    body: 'committee',
-  }
-  return show(desk, emptyForm({ ...typed, personId: desk.query.person ?? '' }))
-}
-
-/** A first offence is offered a word: a warning is taken only where a word still counts. */
-async function postWarning(desk: Desk) {
-  const form = readForm(WarningForm, desk.body)
-  if (!form.ok) return show(desk, form)
-  const { minute, ...warning } = form.data
-  const { personId, step, heardOn, lapseOn } = warning
-  if (!(await listPersons(desk.db)).some(({ id }) => id === personId)) {
-    return show(desk, withError(form, 'personId', 'error.choose'))
-  }
-  if (heardOn > desk.today) return show(desk, withError(form, 'heardOn', 'warning.heard-first'))
-  if (lapseOn <= heardOn) return show(desk, withError(form, 'lapseOn', 'warning.lapse-later'))
-  if (step === 'warning' && nextStep(await stepsOf(desk, personId), heardOn) === 'word') {
-    return show(desk, withError(form, 'step', 'warning.word-first'))
-  }
-  return write(
-    desk,
-    (pen) => writeWarning(pen, warning, minute),
-    (id) => `/people/names/warning/${id}`,
-  )
-}
-
-async function stepsOf({ db, parts }: Desk, personId: string) {
-  return [...(await stepsTowards(db, personId)), ...(await parts.people.finesTowards(db, personId))]
 }
 
 async function warningFor(desk: Desk<'id'>): Promise<Warning> {
@@ -144,6 +108,12 @@ async function rule(desk: Desk<'id'>) {
   )
 }
 
+/** By the rule as it holds today; by the ladder without a rule where that conduct has none any more. */
+async function nextAfter(desk: Desk, { personId, conduct }: Warning) {
+  const named = await namedTowards(desk, { personId, conduct, on: desk.today })
+  return named?.step ?? nextStep(await stepsAbout(desk, personId, conduct), desk.today)
+}
+
 async function showWith(desk: Desk<'id'>, warning: Warning, filled: Filled) {
   if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
   const rules = await mayRule(desk, warning)
@@ -153,7 +123,8 @@ async function showWith(desk: Desk<'id'>, warning: Warning, filled: Filled) {
     titleValues: { name: warning.personName },
     warning,
     state: stateOf(desk, warning, desk.today),
-    next: nextStep(await stepsOf(desk, warning.personId), desk.today),
+    grounds: groundInWords(desk, warning.step, warning.ground),
+    next: await nextAfter(desk, warning),
     minute: (await minutesOfActs(desk.db)).get(warning.id) ?? null,
     names: warning.step === 'warning' ? await namesShown(desk, warning.id) : null,
     step,
@@ -161,17 +132,5 @@ async function showWith(desk: Desk<'id'>, warning: Warning, filled: Filled) {
     filled,
     action: `/people/names/warning/${warning.id}/${step}`,
     submit: `warning.${step}.submit`,
-  })
-}
-
-async function show(desk: Desk, filled: Filled) {
-  return formPage(desk, {
-    title: 'warning.title',
-    form: WarningForm,
-    filled,
-    options: { personId: (await listPersons(desk.db)).map(numberedOption), minute: await minuteOptions(desk) },
-    action: '/people/warnings/new',
-    intro: ['warning.intro'],
-    back: '/people/warnings',
   })
 }

@@ -6,6 +6,7 @@ import { restingOn } from '../../book/minutes/store.ts'
 import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import { groundOf, type StepGround, stepGrounds } from './rule-store.ts'
 
 interface NewWarning {
   personId: Id<'person'>
@@ -22,7 +23,12 @@ interface NewWarning {
   lapseOn: CalendarDate
 }
 
-export interface Warning extends NewWarning, StepTaken {
+/** A step, and the number of the rule by which it was taken; null where it was taken by none. */
+export interface StepAbout extends StepTaken {
+  conduct: string | null
+}
+
+export interface Warning extends NewWarning, StepAbout {
   id: string
   step: 'word' | 'warning'
   personName: string
@@ -33,13 +39,18 @@ export interface Warning extends NewWarning, StepTaken {
   stands: boolean
   appeal: { toBody: HearingBody; words: string } | null
   ruling: { stands: boolean; words: string; writerName: string } | null
+  ground?: StepGround
 }
 
 /** A word holds at once, a warning once a second officer has put a name under it. */
-export async function writeWarning(pen: Pen, warning: NewWarning, minute: string | null): Promise<string> {
+export async function writeWarning(
+  pen: Pen,
+  warning: NewWarning,
+  { minute, ...ground }: StepGround & { minute: string | null },
+): Promise<string> {
   const { personId, step, rule, fact, heardOn, hearing, body, lapseOn } = warning
   const row = { personId, step, rule, fact, heardOn, hearing, body, lapseOn }
-  const facts = { warning: [row], ...restingOn(minute) }
+  const facts = { warning: [row], ...groundOf(ground), ...restingOn(minute) }
   if (step === 'word') return appendEntry(pen, { kind: 'word-given', forPersonId: personId }, facts)
   return appendEntry(pen, { kind: 'warning-heard', forPersonId: personId }, { ...facts, ...NAME_NEEDED })
 }
@@ -81,12 +92,16 @@ export async function listWarnings(db: Database): Promise<Warning[]> {
     .select(['warningId', 'stands', 'words', 'person.name as writerName'])
     .where(standing('warningRuling'))
     .execute()
+  const grounds = await stepGrounds(db)
   return rows.map(({ entryId, ...row }) => {
+    const ground = grounds.get(entryId)
     const appeal = appeals.find(({ warningId }) => warningId === entryId)
     const ruling = rulings.find(({ warningId }) => warningId === entryId)
     return {
       ...row,
       id: entryId,
+      ground,
+      conduct: ground?.rule?.number ?? null,
       stands: !waits.has(entryId),
       isLifted: waits.has(entryId) || ruling?.stands === 0,
       appeal: appeal ? { toBody: appeal.toBody, words: appeal.words } : null,
@@ -96,6 +111,6 @@ export async function listWarnings(db: Database): Promise<Warning[]> {
 }
 
 /** The steps before a fine that were taken towards a person. */
-export async function stepsTowards(db: Database, personId: Id<'person'>): Promise<StepTaken[]> {
+export async function stepsTowards(db: Database, personId: Id<'person'>): Promise<StepAbout[]> {
   return (await listWarnings(db)).filter((one) => one.personId === personId)
 }

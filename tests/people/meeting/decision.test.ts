@@ -82,7 +82,13 @@ it('one book of decisions: a number is typed before it is written, signed by a s
     hearing: 'forgot',
     heardOn: '2026-11-21',
   }
-  await fanta.fill('/money/fine', { ...fine, amount: '25', lapseOn: '2026-12-20', atOnce: 'yes', minute: '7/3' })
+  await fanta.fill('/money/fine', {
+    ...fine,
+    amount: '25',
+    lapseOn: '2026-12-20',
+    reason: 'the meeting said so',
+    minute: '7/3',
+  })
   await valley.db.transaction().execute(async (trx) => {
     const pen = { trx, writtenBy: relief.personId, writtenAt: '2026-11-25T11:00:00.000Z' }
     await appendEntry(pen, { kind: 'act-of-old' }, restingOn('7/3'))
