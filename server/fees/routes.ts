@@ -27,6 +27,7 @@ import { addReceiptPages } from './receipt/routes.ts'
 import { addReconciliationPages } from './reconcile/routes.ts'
 import { addReportPages } from './report/routes.ts'
 import { addSpokenMoneyPages } from './spoken/routes.ts'
+import { addAllStatementsPage } from './statement/all-routes.ts'
 import { addStatementPages } from './statement/routes.ts'
 import { addTariffPages } from './tariff/routes.ts'
 import { addCostPages } from './voucher/cost-routes.ts'
@@ -66,4 +67,5 @@ export function addFeesRoutes(app: FastifyInstance, parts: Parts): void {
   addKindPages(pages)
   addProposalPages(pages)
   addReportPages(pages)
+  addAllStatementsPage(pages)
 }

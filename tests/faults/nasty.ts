@@ -111,9 +111,15 @@ function willingFields(form: HTMLElement): Body {
   for (const control of form.querySelectorAll('input, select, textarea')) {
     const name = control.getAttribute('name')
     if (!name || name === '_csrf' || name === '_form') continue
+    if (control.getAttribute('type') === 'radio' && !isWillingRing(control, fields[name])) continue
     fields[name] = willingValue(control)
   }
   return fields
+}
+
+/** Of some rings the chosen one, or else the first that says something. */
+function isWillingRing(ring: HTMLElement, before: unknown): boolean {
+  return ring.hasAttribute('checked') ? ring.getAttribute('value') !== '' : !before && ring.getAttribute('value') !== ''
 }
 
 function willingValue(control: HTMLElement): string {

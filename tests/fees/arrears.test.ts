@@ -3,7 +3,7 @@ import { beforeEach, describe, expect, it } from 'vitest'
 import type { WeekRhythm } from '../../domain/weeks.ts'
 import { dueTimes } from '../../server/fees/arrears/promise-store.ts'
 import { setRoles } from '../../server/people/person/store.ts'
-import type { Visitor } from '../support/visitor.ts'
+import { answersOf, type Visitor } from '../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from './book.ts'
 
 let book: MoneyBook
@@ -169,7 +169,7 @@ describe('labour and produce', () => {
     await tomo.fill('/money/settle/work', rate)
     await tomo.fill('/money/pay', { payerId: book.ids.Bela, amount: '50', column: 'cash' })
     const form = await tomo.open('/money/pay?as=work')
-    const rateId = form.html.querySelector('select[name=rateId] option:nth-of-type(2)')!.getAttribute('value')!
+    const rateId = answersOf(form, 'rateId')[0]!.value
     const receipt = await tomo.send(form, { payerId: book.ids.Bela, rateId, quantity: '1.5' })
     expect(receipt.path).toBe('/money/receipts/2')
     expect(told(receipt)).toMatch(/KES 90.00 .* labour .* 1.5 × day of work .* KES 60.00 to pay/)

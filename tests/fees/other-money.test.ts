@@ -1,5 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
-import { optionValue, type Visitor } from '../support/visitor.ts'
+import { answersOf, optionValue, type Visitor } from '../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from './book.ts'
 
 const JUNE = '/money/agree?period=month&on=2026-06-04'
@@ -59,7 +59,7 @@ describe('what the pages of money say beside a figure', () => {
     expect(charges).toMatch(/4 KES 50.00 and other parts KES 205.00/)
     await tomo.fill('/money/charges', {}, { action: '/money/charges' })
     const form = await tomo.open('/money/pay')
-    const options = form.html.querySelectorAll('#payerId option').map(({ text }) => text.replace(/\u00a0/g, ' ').trim())
+    const options = answersOf(form, 'payerId').map(({ words }) => words.replace(/\u00a0/g, ' '))
     expect(options).toContain('4 Bela: KES 205.00 to pay')
     expect(told(await tomo.open(`/money/members/${book.ids.Bela}`))).toContain('1 charge and 0 receipts')
     expect(told(await tomo.open(JUNE))).toContain('A charge stands on the day on which it was posted')

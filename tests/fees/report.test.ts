@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
-import { optionValue, type Visitor } from '../support/visitor.ts'
+import { answersOf, optionValue, type Visitor } from '../support/visitor.ts'
 import { told } from './book.ts'
 
 /** Words that an unhurried reader says in a minute; common practice, no source. */
@@ -70,7 +70,7 @@ describe('the sums of the season report', () => {
     await chair.fill(fine.path, {}, { action: fine.path })
     const opening = await treasurer.open('/money/settle/from-before')
     const accountId = optionValue(opening, 'accountId', 'Lumi Adder')
-    const side = opening.html.querySelectorAll('select[name="side"] option')[1]!.getAttribute('value')!
+    const side = answersOf(opening, 'side')[0]!.value
     await treasurer.send(opening, { accountId, side, amount: '70', onDate: '2026-08-01' })
     const aloud = told(await chair.open('/money/report'))
     const sum = (words: RegExp) => Number(words.exec(aloud)![1]!.replaceAll(',', ''))

@@ -14,7 +14,7 @@ import {
 import { addRequest, requestsFor } from '../../server/rotation/request/store.ts'
 import { listOutlets } from '../../server/works/pump/store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
-import { optionValue, type Visitor } from '../support/visitor.ts'
+import { answersOf, optionValue, type Visitor } from '../support/visitor.ts'
 
 const NEXT = '2026-11-30'
 
@@ -32,11 +32,7 @@ const ask = async (visitor: Visitor, fields: Record<string, string>) => {
 
 describe('a request', () => {
   it('is offered only weeks that are not agreed yet, and stands on the list of its week', async () => {
-    const weeks = async () =>
-      (await hila.open('/turns/ask')).html
-        .querySelectorAll('select[name=weekStartOn] option')
-        .map((option) => option.getAttribute('value'))
-        .filter(Boolean)
+    const weeks = async () => answersOf(await hila.open('/turns/ask'), 'weekStartOn').map(({ value }) => value)
     expect(await weeks()).toEqual([NEXT, '2026-12-07'])
     const chair = await valley.signIn('amaru')
     await chair.send(await chair.open(`/turns/weeks/${NEXT}/publish`), {}, `/turns/weeks/${NEXT}/publish`)

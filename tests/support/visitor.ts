@@ -104,8 +104,9 @@ function standingFields(form: HTMLElement): Fields {
   const fields: Fields = {}
   for (const input of form.querySelectorAll('input')) {
     const name = input.getAttribute('name')
-    const box = input.getAttribute('type') === 'checkbox'
-    if (!name || input.getAttribute('type') === 'file' || (box && !input.hasAttribute('checked'))) continue
+    const type = input.getAttribute('type')
+    const box = type === 'checkbox'
+    if (!name || type === 'file' || ((box || type === 'radio') && !input.hasAttribute('checked'))) continue
     const value = input.getAttribute('value') ?? ''
     fields[name] = box && fields[name] ? [fields[name], value].flat() : value
   }
@@ -121,6 +122,21 @@ function seen(status: number, path: string, text: string): Seen {
   const html = parse(text)
   const words = (html.querySelector('main') ?? html).textContent.replace(/\s+/g, ' ').trim()
   return { status, path, text, html, words }
+}
+
+/** What a line of a form may be answered with, from a list or as rings; without the answer that says nothing. */
+export function answersOf(
+  { html }: Pick<Seen, 'html'>,
+  field: string,
+): { value: string; words: string; holds: boolean }[] {
+  const value = (one: HTMLElement) => one.getAttribute('value') ?? ''
+  const options = html.querySelectorAll(`select[name="${field}"] option`)
+  const rings = html.querySelectorAll(`input[type="radio"][name="${field}"]`)
+  const labelOf = (ring: HTMLElement) => html.querySelector(`label[for="${ring.getAttribute('id')}"]`)!.text
+  return [
+    ...options.map((one) => ({ value: value(one), words: one.text.trim(), holds: one.hasAttribute('selected') })),
+    ...rings.map((one) => ({ value: value(one), words: labelOf(one).trim(), holds: one.hasAttribute('checked') })),
+  ].filter((one) => one.value !== '')
 }
 
 /** The value of the option of a select, or the box among ticks, whose words contain the given ones. */

@@ -2,6 +2,7 @@ import { beforeEach, describe, expect, it } from 'vitest'
 import { listPersons } from '../../server/people/person/store.ts'
 import { listReadings } from '../../server/water/level/store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+import { answersOf } from '../support/visitor.ts'
 
 let valley: Awaited<ReturnType<typeof openValley>>
 beforeEach(async () => {
@@ -12,7 +13,7 @@ describe('a form that is followed by the next of its kind', () => {
   it('writes once, says so, and stands there again with what is alike for both', async () => {
     const chair = await valley.signIn('amaru')
     const page = await chair.open('/water/levels/new')
-    const [weir] = page.html.querySelectorAll('[name=weirId] option').flatMap((one) => one.getAttribute('value') || [])
+    const weir = answersOf(page, 'weirId')[0]?.value
     const typed = { weirId: weir!, readOn: VALLEY_TODAY, readAt: '00:05', depth: '142', another: 'yes' }
     const count = (await listReadings(valley.db)).length
     const next = await chair.send(page, typed)

@@ -1,3 +1,5 @@
+import type { CrossSection } from './body.ts'
+
 /** Figures of a weir that a group may not know when it writes its sand in. */
 export const UNMEASURED_SAND = ['crest-level', 'bed-slope', 'off-take', 'mark'] as const
 export type UnmeasuredSand = (typeof UNMEASURED_SAND)[number]
@@ -28,4 +30,12 @@ export function leastMeasures({ crestHeightM }: { crestHeightM: number }) {
     // In shallow sand the lowest mark would lie under the bed.
     markAboveCrestM: Math.max(LOWEST_MARK_M, -crestHeightM / 2),
   }
+}
+
+/**
+ * The level that is reckoned with, m, where nobody measured the top of the wall beside probed sand (own choice): the lowest sand of
+ * the section nearest to the wall. The wall is at least as high as the sand that leans on it, and no water above counts.
+ */
+export function leastCrestLevelM(nearest: CrossSection): number {
+  return Math.min(...nearest.points.map(({ sandLevelM }) => sandLevelM))
 }

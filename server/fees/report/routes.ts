@@ -6,7 +6,6 @@ import { sum } from '../../../domain/sum.ts'
 import { daysLostTo } from '../../../domain/works/fault.ts'
 import { endOfBook } from '../../book/verify.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
-import { sheetOf } from '../../web/figures/sheets.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
 import { daysOf, type Fault, fixCosts, listFaults, type ServiceState, serviceStates } from '../../works/fault/store.ts'
@@ -14,25 +13,17 @@ import { listCounts } from '../cash/count-store.ts'
 import { countWords, gapWords } from '../cash/words.ts'
 import { listClosings } from '../closing/store.ts'
 import { type Counted, groupAccount } from '../ledger/account-store.ts'
-import { byAccount, listTransfers } from '../ledger/transfer-store.ts'
+import { listTransfers } from '../ledger/transfer-store.ts'
 import { otherIncomes } from '../other-money/store.ts'
 import { fewPayers } from '../payer/few.ts'
-import { payersByNumber } from '../payer/options.ts'
 import { type PeriodBooks, periodBooks } from '../reconcile/books.ts'
 import { periodShown } from '../reconcile/pages.ts'
-import { linesOf } from '../statement/lines.ts'
-import { statementLineShown } from '../statement/pages.ts'
-import { statementParts } from '../statement/parts.ts'
 import { listVouchers } from '../voucher/store.ts'
 import { fairBars, moneyBars, weirBars } from './season-bars.ts'
 
-/** So many that a season of them comes over a weak line in one go. */
-const STATEMENTS_ON_A_SHEET = 30
-
-/** The season told aloud, without a name of anybody who owes; and the statements of all members as one print run. */
+/** The season told aloud, without a name of anybody who owes. */
 export function addReportPages({ get }: Pages): void {
   get('/money/report', 'closing.see', showSeasonReport)
-  get('/money/members/all', 'money.see-all', showAllStatements)
 }
 
 async function showSeasonReport(desk: Desk) {
@@ -54,24 +45,6 @@ async function showSeasonReport(desk: Desk) {
     bookEnd: await endOfBook(desk.db),
     downtime: await downtime(desk, { fromOn: group.seasonStartOn, toOn: to }),
   })
-}
-
-async function showAllStatements(desk: Desk) {
-  const words = moneyWords(desk)
-  const payers = await payersByNumber(desk.db)
-  const all = await listTransfers(desk.db)
-  const parts = await statementParts(desk.db, all)
-  const ofAccount = byAccount(all)
-  const used = payers.filter(({ accountId }) => ofAccount.has(accountId))
-  const { shown, ...sheet } = sheetOf(used, { asked: desk.query.sheet, size: STATEMENTS_ON_A_SHEET })
-  const people = shown.map((payer) => {
-    const { accountId } = payer
-    const transfers = ofAccount.get(accountId)!
-    const { lines, closingMinor } = linesOf(desk, { accountId, transfers, parts })
-    const told = lines.map((line) => statementLineShown(desk, line))
-    return { ...payer, lines: told, balance: words.balance(closingMinor) }
-  })
-  return page(desk, 'fees/statement/list', { title: 'report.all-statements-title', people, sheet })
 }
 
 async function spentParagraph(desk: Desk, books: PeriodBooks): Promise<string[]> {

@@ -38,7 +38,7 @@ export async function weirBars(
       full: hundredths((available?.likelyM3 ?? 0) / most),
       outline: hundredths((began?.likelyM3 ?? 0) / most),
       figure: available
-        ? t('report.weir-now', { volume: f.volume(available.likelyM3), low: f.volume(available.lowM3) })
+        ? t('report.weir-now', { volume: f.volume(available.likelyM3), low: f.atLeast(available.lowM3) })
         : '–',
       under: began ? t('report.weir-first', { volume: f.volume(began.likelyM3) }) : t('report.weir-unknown'),
     }

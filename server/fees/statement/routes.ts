@@ -28,7 +28,7 @@ async function showMemberStatement(desk: Desk<'personId'>) {
     asked: person.id === desk.person.id ? await moneyAsked(desk) : [],
     balance: words.balance(closingMinor),
     ownerAnswers: closingMinor > 0 && (await answeringOwners(desk)).has(person.id),
-    lines: lines.map((line) => statementLineShown(desk, line)),
+    lines: lines.toReversed().map((line) => statementLineShown(desk, line)),
     counts: {
       charges: lines.filter(({ transfer }) => transfer.kind === 'charge' || transfer.kind === 'fine').length,
       receipts: lines.filter((line) => line.transfer.receiptNumber !== null).length,

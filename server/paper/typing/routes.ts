@@ -19,7 +19,7 @@ import { bookOr404, mayType } from '../books/books.ts'
 import { marksOf } from '../books/marks.ts'
 import { paperPageOf, writtenRows } from '../books/page-store.ts'
 import { type BadRow, keepRows, sortRows } from './rows.ts'
-import { asTyped, MOST_ROWS, rowsOf, wrongCells } from './typed.ts'
+import { asTyped, MOST_ROWS, openRows, rowsOf, wrongCells } from './typed.ts'
 
 /** All rows of the widest book. */
 const MOST_FIELDS_OF_PAGE = 10_000
@@ -107,6 +107,8 @@ async function show(desk: Desk, { book, filled, rows, kept = 0, twice = 0, known
   if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
   const sheet = book.sheet(desk)
   const columns = sheetColumns(sheet, desk.t)
+  const { open, folded } = openRows(rows)
+  const shownRow = (row: BadRow) => ({ ...row, wrong: wrongCells(row, columns) })
   return page(desk, 'paper/typing/type', {
     title: `paper.type.${book.name}`,
     book: book.name,
@@ -116,7 +118,8 @@ async function show(desk: Desk, { book, filled, rows, kept = 0, twice = 0, known
     lists: listsOf(columns, await marksOf(desk)),
     plannable: book.planned !== undefined,
     filled,
-    rows: rows.map((row) => ({ ...row, wrong: wrongCells(row, columns) })),
+    rows: open.map(shownRow),
+    moreRows: folded.map(shownRow),
     kept,
     twice,
     known,

@@ -34,6 +34,16 @@ function emptyRows(from: number, count: number): BadRow[] {
   return Array.from({ length: count }, (_, at) => ({ row: from + at, cells: {}, errors: {} }))
 }
 
+/** Rows that stand open on a phone while nothing stands in them. */
+const OPEN_ROWS = 6
+
+/** Every row with words in it and the first empty ones; what is left waits behind a fold. */
+export function openRows(rows: readonly BadRow[]) {
+  const filled = rows.findLastIndex(({ cells }) => Object.values(cells).some((cell) => cell !== '')) + 1
+  const open = Math.max(OPEN_ROWS, filled + 1)
+  return { open: rows.slice(0, open), folded: rows.slice(open) }
+}
+
 /** All that was typed, with room for more below. */
 export function asTyped(typed: readonly SheetRow[], rowsOfPage: number, errorsOf: readonly BadRow[] = []): BadRow[] {
   const last = typed.at(-1)?.row ?? 0

@@ -4,6 +4,7 @@ import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { type ListLine, longList } from '../../web/pages/long-list.ts'
 import { page } from '../../web/pages/page.ts'
 import { plotOption } from '../plots.ts'
 import { HouseholdForm } from './forms.ts'
@@ -22,7 +23,27 @@ async function showHouseholds(desk: Desk) {
   const plots = await listPlots(db, today)
   return page(desk, 'rotation/rule/households', {
     title: 'sharing-rule.household.list-title',
-    rows: plots.map((plot) => ({ plot, household: households.get(plot.id) ?? null })),
+    list: longList(
+      desk,
+      plots.map(({ id, number, name, holders }): ListLine => {
+        const household = households.get(id)
+        return {
+          at: number,
+          plotId: id,
+          words: holders.map((holder) => holder.name).join(', '),
+          small: [
+            name,
+            household && desk.t('sharing-rule.household.since', { date: desk.format.date(household.fromOn) }),
+          ]
+            .filter(Boolean)
+            .join(', '),
+          figure: household ? desk.format.whole(household.persons) : '–',
+          under: household ? undefined : desk.t('sharing-rule.household.unknown'),
+          href: desk.may('rule.set') ? `/turns/settle/people-of-plot?plotId=${id}` : undefined,
+          isOwn: holders.some((holder) => holder.id === desk.person.id),
+        }
+      }),
+    ),
   })
 }
 

@@ -23,16 +23,19 @@ export async function listSurveys(db: Database, weirId?: Id<'weir'>): Promise<We
     .where(standing('weirSurvey'))
     .$if(weirId !== undefined, (query) => query.where('weirId', '=', weirId!))
     .execute()
+  const probed = await listProbedSurveys(db, weirId)
   const unmeasured = await unmeasuredOf(
     db,
-    rows.map(({ entryId }) => entryId),
+    [...rows, ...probed].map(({ entryId }) => entryId),
   )
   const tables = (await listTables(db, weirId)).filter(isAccepted)
   const changes: Change[] = [
     ...rows
       .map((row) => surveyOf(row, unmeasured.get(row.entryId) ?? []))
       .map((survey) => changeOf(survey, () => survey)),
-    ...(await listProbedSurveys(db, weirId)).map(probedSurveyOf).map((survey) => changeOf(survey, () => survey)),
+    ...probed
+      .map((survey) => probedSurveyOf(survey, unmeasured.get(survey.entryId) ?? []))
+      .map((survey) => changeOf(survey, () => survey)),
     ...tables.map((table) => changeOf(table, (last) => withTable(last, table))),
     ...(await listSandLosses(db, weirId)).map((loss) => changeOf(loss, (last) => last && withLoss(last, loss))),
   ]
@@ -169,12 +172,12 @@ function surveyOf(
   }
 }
 
-function probedSurveyOf(survey: ProbedSurvey): WeirSurvey {
+function probedSurveyOf(survey: ProbedSurvey, unmeasured: readonly UnmeasuredSand[]): WeirSurvey {
   const { crestLevelM, offTakeAboveBedM, markAboveCrestM, lossCmPerDay, sections, tailChainageM, layers } = survey
   return {
     ...firstHead(survey),
     crestLevelM,
-    unmeasured: [],
+    unmeasured,
     crestHeightM: crestLevelM - deepestBedM(sections),
     offTakeAboveBedM,
     markAboveCrestM,

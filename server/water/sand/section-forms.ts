@@ -1,5 +1,5 @@
 import { SEDIMENT_YIELDS } from '../../../domain/water/data/specific-yield.ts'
-import { date, type Field, lines, number, optional, select } from '../../web/forms/fields.ts'
+import { date, type Field, lines, number, optional, orUnknown, select } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 export const MOST_SECTIONS = 12
@@ -16,9 +16,9 @@ export function sectionForm(sections: number) {
     slots[`section${at}Lines`] = optional(lines({ max: 20_000 }))
   }
   return defineForm('storage.sections', {
-    crestLevel: number({ min: -500, max: 9000 }),
-    offTakeLevel: number({ min: -500, max: 9000 }),
-    markLevel: number({ min: -500, max: 9000 }),
+    crestLevel: orUnknown(number({ min: -500, max: 9000 })),
+    offTakeLevel: orUnknown(number({ min: -500, max: 9000 })),
+    markLevel: orUnknown(number({ min: -500, max: 9000 })),
     ...(slots as Record<`section${number}Distance`, Field<number | null>> &
       Record<`section${number}Lines`, Field<string | null>>),
     tail: optional(number({ min: 0, max: 20_000 })),

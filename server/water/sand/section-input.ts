@@ -1,6 +1,7 @@
 import { InputError } from '../../../domain/input-error.ts'
 import type { Sediment } from '../../../domain/water/data/specific-yield.ts'
 import { type CrossSection, type ProbedPoint, surveyedSandBody } from '../../../domain/water/sand/body.ts'
+import { leastCrestLevelM, leastMeasures } from '../../../domain/water/sand/unmeasured.ts'
 import type { Values } from '../../web/figures/locale.ts'
 import { readFigureLines } from '../../web/forms/figure-lines.ts'
 import { type Filled, type ReadForm, type Typed, withError } from '../../web/forms/forms.ts'
@@ -40,10 +41,12 @@ class FieldFault extends Error {
 }
 
 function checkedSurvey(input: SectionInput, today: string): Omit<NewProbedSurvey, 'weirId'> {
-  const { crestLevel: crestLevelM, tail: tailChainageM, offTakeLevel, markLevel, loss, fromOn } = input
+  const { tail: tailChainageM, loss, fromOn } = input
   const slots = slotsOf(input)
   const sections = slots.map(({ section }) => section)
   const layers = layersOf(input)
+  if (!sections[0]) throw new FieldFault('section1Lines', 'storage.error.no-sections')
+  const crestLevelM = input.crestLevel ?? leastCrestLevelM(sections[0])
   try {
     surveyedSandBody({ sections, tailChainageM, crestLevelM, layers: yieldingLayers(layers) })
   } catch (error) {
@@ -51,6 +54,9 @@ function checkedSurvey(input: SectionInput, today: string): Omit<NewProbedSurvey
     throw error
   }
   const bedLevelM = deepestBedM(sections)
+  const least = leastMeasures({ crestHeightM: crestLevelM - bedLevelM })
+  const offTakeLevel = input.offTakeLevel ?? bedLevelM + least.offTakeAboveBedM
+  const markLevel = input.markLevel ?? crestLevelM + least.markAboveCrestM
   if (!(offTakeLevel >= bedLevelM && offTakeLevel < crestLevelM))
     throw new FieldFault('offTakeLevel', 'storage.error.off-take-not-in-sand', { bed: bedLevelM, crest: crestLevelM })
   if (!(markLevel > bedLevelM)) throw new FieldFault('markLevel', 'storage.error.mark-below-bed', { bed: bedLevelM })
@@ -64,8 +70,12 @@ function checkedSurvey(input: SectionInput, today: string): Omit<NewProbedSurvey
     sections,
     tailChainageM,
     layers,
+    unmeasured: UNMEASURED_LEVELS.filter((figure) => input[FIELDS[figure]] === null),
   }
 }
+
+const FIELDS = { 'crest-level': 'crestLevel', 'off-take': 'offTakeLevel', mark: 'markLevel' } as const
+const UNMEASURED_LEVELS = Object.keys(FIELDS) as (keyof typeof FIELDS)[]
 
 interface Slot {
   number: number
@@ -140,6 +150,13 @@ function faultOf({ code, values }: InputError, slots: readonly Slot[]): FieldFau
   return new FieldFault(FIELD_OF_CODE[code] ?? `section${at}${part}`, `storage.error.${code}`, values)
 }
 
+/** Levels that nobody measured stay open; without the wall's own level those reckoned from it do too. */
+function unknownLevels({ unmeasured, tape }: WeirSurvey): Typed {
+  const isAdrift = tape !== null && unmeasured.includes('crest-level')
+  const open = UNMEASURED_LEVELS.filter((figure) => isAdrift || unmeasured.includes(figure))
+  return Object.fromEntries(open.map((figure) => [FIELDS[figure], '']))
+}
+
 /** The form as the last description filled it, for a new survey that changes a part. */
 export function inputOfDescription(survey: WeirSurvey): Typed {
   const { offTakeLevelM, markLevelM } = levelsOf(survey)
@@ -148,6 +165,7 @@ export function inputOfDescription(survey: WeirSurvey): Typed {
     crestLevel: tidy(survey.crestLevelM),
     offTakeLevel: tidy(offTakeLevelM),
     markLevel: tidy(markLevelM),
+    ...unknownLevels(survey),
     loss: survey.lossCmPerDay === null ? '' : tidy(survey.lossCmPerDay),
     layer1Sand: survey.tape?.sandType ?? '',
   }

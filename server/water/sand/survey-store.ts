@@ -3,6 +3,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { type Sediment, specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
 import type { CrossSection, SandLayer } from '../../../domain/water/sand/body.ts'
+import type { UnmeasuredSand } from '../../../domain/water/sand/unmeasured.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -27,6 +28,8 @@ export interface NewProbedSurvey extends ProbedSand {
   offTakeAboveBedM: number
   markAboveCrestM: number
   lossCmPerDay: number | null
+  /** Figures that nobody knew; those beside them give the least water. */
+  unmeasured?: readonly UnmeasuredSand[]
 }
 
 export interface ProbedSurvey extends NewProbedSurvey {
@@ -53,7 +56,8 @@ export async function addProbedSurvey(pen: Pen, survey: NewProbedSurvey): Promis
     })),
   )
   const layers = survey.layers.map(({ toDepthM, sandType }) => ({ toDepthM, sandType }))
-  const facts = { probedSurvey: [row], probedPoint: points, sandLayer: layers }
+  const unmeasured = (survey.unmeasured ?? []).map((figure) => ({ figure }))
+  const facts = { probedSurvey: [row], probedPoint: points, sandLayer: layers, unmeasured }
   return appendEntry(pen, { kind: 'probed-survey' }, facts)
 }
 

@@ -39,21 +39,29 @@ export const LEAST_MM = 3.2
 
 type TextLook = Partial<Pick<DrawnText, 'bold' | 'anchor' | 'upright'>> & { most: Mm; least?: Mm; width: Mm }
 
-/** Words in the largest size that the width bears, never under the least; what is still too long is cut with a sign for it. */
+/** Words in the largest size that the width bears, never under the least; of what is still too long, as many whole words as fit. */
 export function fittedText(
   words: string,
   place: { x: Mm; y: Mm },
   { most, least = LEAST_MM, width, bold = false, anchor = 'start', upright = false }: TextLook,
 ): DrawnText {
   const size = Math.min(most, Math.max(least, width / emsOf(words, bold)))
-  return { ...place, size: tenths(size), words: cutTo(words, width / size, bold), bold, anchor, upright }
+  return { ...place, size: tenths(size), words: wordsThatFit(words, width / size, bold), bold, anchor, upright }
 }
 
-function cutTo(words: string, ems: number, bold: boolean): string {
-  if (emsOf(words, bold) <= ems + 0.01) return words
-  let kept = words
-  while (kept.length > 1 && emsOf(`${kept}…`, bold) > ems) kept = kept.slice(0, -1)
-  return `${kept.trimEnd()}…`
+/** A name that does not fit at all is left to the number and the mark; a figure is never left out. */
+function wordsThatFit(words: string, ems: number, bold: boolean): string {
+  const parts = words.split(' ')
+  const fits = (count: number) => emsOf(parts.slice(0, count).join(' '), bold) <= ems + 0.01
+  let count = parts.length
+  while (count > 0 && !fits(count)) count -= 1
+  if (count === 0) return /\d/.test(parts[0]!) ? parts[0]! : ''
+  return count === parts.length
+    ? words
+    : parts
+        .slice(0, count)
+        .join(' ')
+        .replace(/[\s,;·–-]+$/, '')
 }
 
 const NARROW = /[iljtfr.,:;'’|()!· ]/

@@ -59,12 +59,10 @@ export function makeFormat(pageLanguage: string, timeZone: string, counts: Group
     volume,
     volumeRange: (low: number, high: number) =>
       volume(low) === volume(high) ? volume(low) : `${volume(low)}–${volume(high)}`,
-    /** The range of an estimate, in words; the table of the same figures keeps `volumeRange`. */
-    aboutRange: (low: number, high: number) => {
-      const [from, to] = [volumeWithin(low, low, high), volumeWithin(high, low, high)]
-      return from === to ? from : `${from}–${to}`
-    },
-    /** An estimate beside its `aboutRange`, rounded like it. */
+    /** What an estimate is at least and perhaps, in two figures that count, rounded away from saying too much. */
+    atLeast: (m3: M3) => volume(Math.floor(m3 / twoFigures(m3) + 1e-9) * twoFigures(m3)),
+    perhaps: (m3: M3) => volume(Math.ceil(m3 / twoFigures(m3) - 1e-9) * twoFigures(m3)),
+    /** An estimate within its range, no finer than a tenth of that. */
     volumeWithin,
     /** Litres of the can that the group counts in. */
     canLitres,
@@ -140,6 +138,11 @@ function daysInRow(dates: readonly CalendarDate[]): [CalendarDate, CalendarDate]
 }
 
 /** The largest power of ten within a tenth of the range's width; 0 keeps the usual rounding. */
+/** The step that leaves a volume two figures, never under the tenth that is shown. */
+function twoFigures(m3: M3): number {
+  return Math.max(0.1, 10 ** (Math.floor(Math.log10(Math.max(m3, 1))) - 1))
+}
+
 function stepWithin(low: number, high: number): number {
   const step = 10 ** Math.floor(Math.log10(Math.max(high - low, 0) / 10))
   return step > 1 ? step : 0

@@ -10,9 +10,11 @@ export interface ListLine {
   strong?: string
   figure?: string
   under?: string
-  href: string
-  /** Whose mark stands beside the number. */
+  /** Where it leads; nowhere for whoever may only read it. */
+  href?: string
+  /** Whose mark stands beside the number: one person's, or those of a plot's holders. */
   personId?: Id<'person'>
+  plotId?: Id<'plot'>
   /** Of whoever looks: it stands first. */
   isOwn?: boolean
 }

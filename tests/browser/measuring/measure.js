@@ -38,9 +38,27 @@ globalThis.faultsOnScreen = (document, innerWidth) => {
       .map((one) => one.getBoundingClientRect())
     return Math.max(...boxes.map((box) => box.bottom)) - Math.min(...boxes.map((box) => box.top))
   }
+  /** The element that an element's words flow in, as a sentence does in its paragraph. */
+  const flowOf = (element) => {
+    const box = element.parentElement
+    return ['inline', 'contents'].includes(getComputedStyle(box).display) ? flowOf(box) : box
+  }
+  const wordsOfFlow = (box) => {
+    const walker = document.createTreeWalker(box, NodeFilter.SHOW_TEXT)
+    let words = ''
+    while (walker.nextNode()) {
+      const { parentElement: around, data } = walker.currentNode
+      if (!around.closest('a, button') && (around === box || flowOf(walker.currentNode) === box)) words += data
+    }
+    return words
+  }
+  /** A link with words around it is read, and tapped, within a sentence. */
+  const standsAlone = (link) => !link.closest('svg') && !/[\p{L}\d]/u.test(wordsOfFlow(flowOf(link)))
+  const links = () => [...document.querySelectorAll('a[href]')].filter(isSeen).filter(standsAlone)
+  const controls = () =>
+    [...document.querySelectorAll('button, input, select, textarea, summary, .button, .doors a, nav a')].filter(isSeen)
   const smallTargets = () =>
-    [...document.querySelectorAll('button, input, select, textarea, summary, .button, .doors a, nav a')]
-      .filter(isSeen)
+    [...new Set([...controls(), ...links()])]
       .filter((element) => heightOf(element) < THUMB_PX)
       .slice(0, 3)
       .map((element) => `${name(element)} is ${Math.round(heightOf(element))} px high`)

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { drawsAndMoney } from '../../../server/fees/charge/reckoning.ts'
 import { listTransfers } from '../../../server/fees/ledger/transfer-store.ts'
 import { addPlot } from '../../../server/people/plot/store.ts'
+import { answersOf } from '../../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from '../book.ts'
 
 const FROM = '2026-06-01'
@@ -114,7 +115,7 @@ describe('a tariff', () => {
     )
     const next = await tomo.open('/money/price/new')
     expect(next.html.querySelector('[name=perHectare]')!.getAttribute('value')).toBe('400.00')
-    expect(next.html.querySelector('[name=perHectareEvery] option[selected]')!.getAttribute('value')).toBe('season')
+    expect(answersOf(next, 'perHectareEvery').find(({ holds }) => holds)?.value).toBe('season')
     const half = await tomo.send(next, { fromOn: '2026-07-01', perHectareEvery: '' })
     expect(half.html.querySelector('#perHectareEvery-error')).not.toBeNull()
   })

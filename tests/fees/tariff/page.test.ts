@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { answersOf } from '../../support/visitor.ts'
 import { moneyBook, told } from '../book.ts'
 
 const FROM = '2026-06-01'
@@ -94,7 +95,8 @@ describe('a tariff', () => {
     const form = await tomo.open('/money/price/new')
     for (const [name, value] of Object.entries({ ...parts, ...fees })) {
       const field = form.html.querySelector(`[name=${name}]`)!
-      const typed = field.getAttribute('value') ?? field.querySelector('option[selected]')?.getAttribute('value')
+      const chosen = answersOf(form, name).find(({ holds }) => holds)?.value
+      const typed = chosen ?? field.getAttribute('value')
       expect(Number.isNaN(Number(value)) ? typed : Number(typed), name).toBe(
         Number.isNaN(Number(value)) ? value : Number(value),
       )

@@ -2,7 +2,7 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { pacedAreaM2, typedVolumeM3 } from '../../../domain/people/measure.ts'
 import { requestsFor } from '../../../server/rotation/request/store.ts'
 import { openValley } from '../../support/valley.ts'
-import { optionValue, type Visitor } from '../../support/visitor.ts'
+import { answersOf, optionValue, type Visitor } from '../../support/visitor.ts'
 
 const NEXT = '2026-11-30'
 
@@ -41,7 +41,7 @@ describe('a volume as people count it', () => {
     expect(page.words).toContain('Typed: 12 × blue drum of 200 litres, that is 2.2 to 2.6 m³.')
     await hila.fill('/people/settle/count-in', { measure: 'blue drum' })
     const form = await hila.open('/people/settle/count-in')
-    expect(form.html.querySelector('option[selected]')!.text).toBe('blue drum of 200 litres')
+    expect(answersOf(form, 'measure').find(({ holds }) => holds)?.words).toBe('blue drum of 200 litres')
     await ask({ volume: '3' })
     expect((await hila.open('/turns/asked')).words).toContain('15 × blue drum')
     expect((await chair.open('/turns/asked')).words).not.toContain('15 × blue drum')

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { type ConductRule, fineOf, lapsesOn, nextStep, type StepTaken } from '../../../domain/people/ladder.ts'
 import { openValley } from '../../support/valley.ts'
-import { optionValue } from '../../support/visitor.ts'
+import { answersOf, optionValue } from '../../support/visitor.ts'
 
 describe('the ladder', () => {
   // Graduated sanctions: E. Ostrom, Design principles in long-enduring irrigation institutions, 1993 (from memory).
@@ -195,7 +195,7 @@ describe('in the book', () => {
     const form = await hila.open('/people/complaints/new')
     const besiId = optionValue(form, 'aboutId', 'Besi')
     const typed = { words: 'the upper line was opened before my turn was over', saidOn: '2026-11-24' }
-    const plotId = form.html.querySelectorAll('select[name=plotId] option')[1]!.getAttribute('value')!
+    const plotId = answersOf(form, 'plotId')[0]!.value
     const complaint = await hila.send(form, { ...typed, aboutId: besiId, plotId })
     expect(complaint.words).toContain('Not heard yet')
     expect((await isko.open(complaint.path)).status).toBe(403)

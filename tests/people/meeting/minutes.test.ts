@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest'
 import { openValley } from '../../support/valley.ts'
-import { optionValue } from '../../support/visitor.ts'
+import { answersOf, optionValue } from '../../support/visitor.ts'
 
 it('what is left to the stream and who pays as a tenant take the number of their decision, which tells of them', async () => {
   const valley = await openValley()
@@ -11,7 +11,7 @@ it('what is left to the stream and who pays as a tenant take the number of their
   const share = { restDays: ['6', '7'], permit: '', words: 'two days', fromOn: '2026-12-01', minute: '9/1' }
   expect((await amaru.fill('/water/stream/share', share)).status).toBe(200)
   const shut = await amaru.open('/water/settle/shut')
-  const weirId = shut.html.querySelectorAll('select[name=weirId] option').at(-1)!.getAttribute('value')!
+  const weirId = answersOf(shut, 'weirId').at(-1)!.value
   const mark = { weirId, shutBelowLevel: '1000', words: 'the lower people', fromOn: '2026-12-01', minute: '9/1' }
   expect((await amaru.send(shut, mark)).status).toBe(200)
   const asked = await fanta.open('/money/settle/pays-as')

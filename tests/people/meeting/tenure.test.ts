@@ -12,7 +12,7 @@ import { setTariff } from '../../../server/fees/tariff/store.ts'
 import { listPlots } from '../../../server/people/plot/store.ts'
 import { requestsFor } from '../../../server/rotation/request/store.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
-import { optionValue } from '../../support/visitor.ts'
+import { answersOf, optionValue } from '../../support/visitor.ts'
 
 describe('a split', () => {
   it('leaves of area, shares and wishes together what was there, to the last litre', () => {
@@ -213,10 +213,9 @@ describe('a plot that is let', () => {
       holders.some(({ id }) => id === tenantId),
     )!
     const form = await amaru.open(`/people/plots/${plot.id}/change?as=owner`)
-    const ownerId = form.html
-      .querySelectorAll('select[name=ownerId] option')
-      .map((option) => option.getAttribute('value')!)
-      .find((id) => id !== '' && !officers.includes(id) && !plot.holders.some((holder) => holder.id === id))!
+    const ownerId = answersOf(form, 'ownerId')
+      .map(({ value }) => value)
+      .find((id) => !officers.includes(id) && !plot.holders.some((holder) => holder.id === id))!
     const page = await amaru.send(form, { ownerId, fromOn: VALLEY_TODAY })
     expect(page.words).toMatch(/It is let by .*No rule is written/)
     const rule = { fromOn: VALLEY_TODAY, minute: '10/2' }

@@ -3,7 +3,7 @@ import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { shownDay } from '../../../server/rotation/day/lines.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
-import { optionValue, type Visitor } from '../../support/visitor.ts'
+import { answersOf, optionValue, type Visitor } from '../../support/visitor.ts'
 import { excuse } from '../outcome/excuse.ts'
 
 const DAY = `/log/days/${VALLEY_TODAY}`
@@ -56,9 +56,7 @@ describe('a turn of today', () => {
     const over = all.find(({ turn }) => turn.endMinute <= NOON)!
     const later = all.find(({ turn }) => turn.startMinute > NOON && turn.plotId !== over.turn.plotId)!
     const form = await attendant.open(`/turns/${later.turn.bookId}/otherwise?as=swap`)
-    const offered = form.html
-      .querySelectorAll('select[name=otherTurnId] option')
-      .map((one) => one.getAttribute('value'))
+    const offered = answersOf(form, 'otherTurnId').map(({ value }) => value)
     expect(offered.length).toBeGreaterThan(2)
     expect(offered).not.toContain(over.turn.bookId)
     const answer = await attendant.send(form, { otherTurnId: over.turn.bookId, payer: 'taker' })

@@ -5,7 +5,7 @@ import { shownDay } from '../../../server/rotation/day/lines.ts'
 import { settledMissed } from '../../../server/rotation/outcome/season.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
-import type { Seen, Visitor } from '../../support/visitor.ts'
+import { answersOf, type Seen, type Visitor } from '../../support/visitor.ts'
 import { excuse } from '../outcome/excuse.ts'
 
 const DAY = `/log/days/${VALLEY_TODAY}`
@@ -89,8 +89,8 @@ describe('the day’s list', () => {
     const { turn } = await openLine()
     const path = `/turns/${turn.bookId}/otherwise?as=stand-in`
     const form = await chair.open(path)
-    const [, person] = form.html.querySelectorAll('select[name=personId] option')
-    const page = await chair.send(form, { personId: person!.getAttribute('value')! })
+    const [person] = answersOf(form, 'personId')
+    const page = await chair.send(form, { personId: person!.value })
     expect(page.path).toBe(DAY)
     expect(page.words).toMatch(/stands in/)
   })

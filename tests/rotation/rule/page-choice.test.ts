@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { answersOf } from '../../support/visitor.ts'
 import { cells, type RulesBook, rulesBook, WEEK } from './book.ts'
 
 const COMPARISON = `/turns/weeks/${WEEK}/compare`
@@ -59,7 +60,7 @@ describe('the rule that the committee picks for one week', () => {
     const page = await ada.fill(COMPARISON, { rule: 'proportional', reason: '' })
     expect(page.status).toBe(422)
     expect(page.html.querySelector('#reason-error')?.text).toContain('fill this in')
-    expect(page.html.querySelector('#rule option[selected]')?.getAttribute('value')).toBe('proportional')
+    expect(answersOf(page, 'rule').find(({ holds }) => holds)?.value).toBe('proportional')
     expect(await db.selectFrom('weekRule').selectAll().execute()).toEqual([])
   })
 

@@ -5,7 +5,7 @@ import { currentGroup } from '../../../server/people/group/store.ts'
 import { bookedTurns } from '../../../server/rotation/published/turn-store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
-import { optionValue, type Visitor } from '../../support/visitor.ts'
+import { answersOf, optionValue, type Visitor } from '../../support/visitor.ts'
 
 const NEXT = '2026-11-30'
 
@@ -151,7 +151,7 @@ describe('a raised tank of the example valley', () => {
     const slots = await chair.open('/turns/asked?as=free')
     expect(slots.words).toContain('Outlets that hang on a tank are left out here')
     const form = await chair.open(`/turns/ask?as=free&on=${NEXT}&start=18:00`)
-    const offered = form.html.querySelectorAll('select[name=outletId] option').map((one) => one.text)
+    const offered = answersOf(form, 'outletId').map(({ words }) => words)
     expect(offered.some((label) => label.startsWith('6 '))).toBe(true)
     expect(offered.some((label) => label.startsWith('7 ') || label.startsWith('8 '))).toBe(false)
   })

@@ -6,6 +6,7 @@ import { addCropPlan } from '../../../server/crops/plan/store.ts'
 import { addPlot } from '../../../server/people/plot/store.ts'
 import { findPublishedWeek } from '../../../server/rotation/published/store.ts'
 import { setCoverTerm } from '../../../server/water/cover/store.ts'
+import { answersOf } from '../../support/visitor.ts'
 import { rulesBook, TODAY, writePump, writeWeir } from '../rule/book.ts'
 
 /** Weeks from Sunday; a second weir far below with a pump of its own, and a plot with an outlet on either. */
@@ -85,9 +86,8 @@ describe('a plot with outlets on two weirs, in weeks that begin on Sunday', () =
     const { ada, db, plotId, outletIds } = await bookOfTwoWeirs({ upperDepthCm: 70, lowerDepthCm: 20 })
     for (const [at, litres] of [4000, 2500].entries()) {
       const page = await ada.open('/log/water?use=irrigation&method=volume')
-      const place = page.html
-        .querySelectorAll('select[name=place] option')
-        .map((option) => option.getAttribute('value')!)
+      const place = answersOf(page, 'place')
+        .map(({ value }) => value)
         .find((value) => value.includes(outletIds[at]!))!
       await ada.send(page, { place, plotId, volume: String(litres / 20), unit: 'jerrycans', onDate: '2026-06-10' })
     }

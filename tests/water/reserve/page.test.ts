@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { frontierOf } from '../../../domain/water/data/drinking-frontier.ts'
 import { waterStates } from '../../../server/water/storage/state.ts'
-import { optionValue, type Visitor } from '../../support/visitor.ts'
+import { answersOf, optionValue, type Visitor } from '../../support/visitor.ts'
 import { bookWithWeir, errorBeside, readLevel, signInAgain, tableRows, workingValue } from '../support.ts'
 
 const COUNT = { people: '100', pupils: '40', cattle: '10', donkeys: '5', goatsAndSheep: '20' }
@@ -194,7 +194,7 @@ describe('how careful a group is with its drinking water', () => {
   it('is shown with what each choice came to in simulated seasons, the careful one as the default', async () => {
     const { ada } = await bookWithWeir()
     const page = await ada.open('/water/settle/drinking-caution')
-    expect(page.html.querySelector('[name="elsewhere"] option[selected]')?.getAttribute('value')).toBe('cannot')
+    expect(answersOf(page, 'elsewhere').find(({ holds }) => holds)?.value).toBe('cannot')
     const figures = (weeks: number) => frontierOf(weeks).dryIn100
     const told = page.html.querySelectorAll('ul.notes li').map((one) => one.text)
     expect(told[0]).toMatch(new RegExp(`4 weeks of drinking water kept .* In ${figures(4)} of 100`))

@@ -14,7 +14,7 @@ import { type Locale, loadLocale } from '../../../server/web/figures/locale.ts'
 import { catalogues, isSpoken } from '../../../server/web/words/catalogue.ts'
 import { CHEAP_HASHING } from '../../support/hashing.ts'
 import { VALLEY_TODAY, valleyFile } from '../../support/load-valley.ts'
-import { Visitor } from '../../support/visitor.ts'
+import { answersOf, Visitor } from '../../support/visitor.ts'
 import { walk } from '../../support/walk.ts'
 
 /** The symbol of the minute, beside the SI (SI Brochure, 9th edition, table 8). */
@@ -96,7 +96,7 @@ describe('other figures', () => {
 
 async function firstPlace(visitor: Visitor): Promise<string> {
   const page = await visitor.open('/log/water?use=drinking')
-  return page.html.querySelector('select[name=place] option[value!=""]')!.getAttribute('value')!
+  return answersOf(page, 'place')[0]!.value
 }
 
 /** The names of the tables are the names of files, the same in every language. */

@@ -1,9 +1,9 @@
 import { globSync, readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import { number, optional } from '../../server/web/forms/fields.ts'
-import { defineForm, readForm } from '../../server/web/forms/forms.ts'
-import { USUAL, type UsualFigure } from '../../server/web/forms/usual.ts'
-import { openValley } from '../support/valley.ts'
+import { number, optional } from '../../../server/web/forms/fields.ts'
+import { defineForm, readForm } from '../../../server/web/forms/forms.ts'
+import { USUAL, type UsualFigure } from '../../../server/web/forms/usual.ts'
+import { openValley } from '../../support/valley.ts'
 
 /** Figures that no bound asks about, each for its reason; `file: field`. */
 const UNASKED: Record<string, string> = {
