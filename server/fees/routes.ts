@@ -1,6 +1,7 @@
 import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../parts.ts'
 import { pagesOf } from '../web/pages/desk.ts'
+import { addAgreePages } from './agree-routes.ts'
 import { addArrearsMovePages } from './arrears/move-routes.ts'
 import { addReliefPages } from './arrears/relief-routes.ts'
 import { addArrearsPages } from './arrears/routes.ts'
@@ -12,6 +13,7 @@ import { addClosingPages } from './closing/routes.ts'
 import { addFineAppealPages } from './fine/appeal-routes.ts'
 import { addFinePages } from './fine/routes.ts'
 import { addFixedFeePages } from './fixed-fee/routes.ts'
+import { addHeldPages } from './held-routes.ts'
 import { addMissedTurnPages } from './missed-turn/routes.ts'
 import { addMoneyPages } from './money-routes.ts'
 import { addMoneyStatementPages } from './money-statement/routes.ts'
@@ -45,12 +47,14 @@ export function addFeesRoutes(app: FastifyInstance, parts: Parts): void {
   addStatementPages(pages)
   addSpokenMoneyPages(pages)
   addCashBookPages(pages)
+  addHeldPages(pages)
   addCountPages(pages)
   addDecisionPages(pages)
   addReceiptBookPages(pages)
   addMisplacedPages(pages)
   addMoneyStatementPages(pages)
   addOtherMoneyPages(pages)
+  addAgreePages(pages)
   addReconciliationPages(pages)
   addClosingPages(pages)
   addVoucherPages(pages)

@@ -20,11 +20,6 @@ const WAYS: Record<string, Way[]> = {
     { as: 'missed', words: 'day.missed-title' },
     { as: 'line', words: 'line.title' },
   ],
-  '/turns/rule': [
-    { as: '', words: 'sharing-rule.title' },
-    { as: 'people', words: 'sharing-rule.household.list-title' },
-    { as: 'classes', words: 'sharing-rule.crop-class.list-title' },
-  ],
   '/turns/:id/otherwise': [
     { as: '', words: 'day.way.excuse', permission: 'abstraction.log' },
     { as: 'stand-in', words: 'day.way.stand-in', permission: 'water.request' },
@@ -44,7 +39,6 @@ const WAYS: Record<string, Way[]> = {
   ],
   '/crops/weather': [
     { as: '', words: 'crops.weather-book.title' },
-    { as: 'gauges', words: 'weather.gauge.list' },
     { as: 'sheet', words: 'weather.sheet.door' },
   ],
   '/log/round': [
@@ -65,18 +59,9 @@ const WAYS: Record<string, Way[]> = {
     { as: '', words: 'abstractions.flags.title' },
     { as: 'joined', words: 'works.merged-title' },
   ],
-  '/money/held': [
-    { as: '', words: 'cash.counts-title', permission: 'closing.see' },
-    { as: 'papers', words: 'money-statement.statements-title', permission: 'money.see-all' },
-    { as: 'pump', words: 'vouchers.reserve-moves-title', permission: 'voucher.see' },
-  ],
   '/money/receipts': [
     { as: '', words: 'fees.receipts-title', permission: 'money.see-all' },
     { as: 'books', words: 'receipt.books-title', permission: 'closing.see' },
-  ],
-  '/money/agree': [
-    { as: '', words: 'reconcile.reconciliation-title' },
-    { as: 'closed', words: 'closings.closings-title' },
   ],
   '/money/price': [
     { as: '', words: 'fees.tariffs-title' },

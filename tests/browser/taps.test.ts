@@ -1,9 +1,10 @@
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, it } from 'vitest'
+import { addDays } from '../../domain/calendar.ts'
 import { bookedTurns } from '../../server/rotation/published/turn-store.ts'
 import { VALLEY_TODAY } from '../support/valley.ts'
 import { describeInBrowser } from './chromium.ts'
-import { TASKS, type Task } from './tasks.ts'
+import { type Clock, TASKS } from './tasks.ts'
 import { valleyInBrowser } from './windows.ts'
 
 const PATIENCE_MS = 600_000
@@ -11,6 +12,9 @@ const WEEK = '2026-11-23'
 /** On the least phone that is counted with, 360 px wide: the longest list page and the most that its header takes. */
 const LONGEST_PX = 3000
 const HEADER_PX = 108
+
+/** Days on which nobody is signed in any more from the day before. */
+const LATER_DAYS: ReadonlySet<Clock> = new Set(['friday', 'next-week'])
 
 /** Pages of lists, which grow with the group. */
 const LISTS = [
@@ -48,23 +52,49 @@ describeInBrowser('a phone in the hand', () => {
     expect(header!.height).toBeLessThanOrEqual(HEADER_PX)
   })
 
-  it.each(TASKS)('brings $who to “$task” in the stated taps', async ({ who, clock, taps, ends }) => {
-    await setClock(clock)
-    const phone = await valley.openPhone(who)
-    for (const words of taps) await tap(phone, words)
-    const { pathname, search } = new URL(phone.url())
-    expect(pathname + search).toMatch(ends)
+  it.each(TASKS)(
+    'brings $who to “$task” in the wanted taps',
+    async ({ who, clock, taps, ends, wanted, sends, says }) => {
+      expect(taps.length + (sends ? 1 : 0)).toBeLessThanOrEqual(wanted)
+      await setClock(clock)
+      const phone = await valley.openPhone(who, '/', LATER_DAYS.has(clock) ? clock : '')
+      for (const words of taps) await tap(phone, words)
+      const { pathname, search } = new URL(phone.url())
+      expect(pathname + search).toMatch(ends)
+      if (says) expect((await phone.locator('main').allInnerTexts()).join(' ')).toMatch(says)
+      if (sends) expect(await phone.locator('main form[method=post] button:visible').count()).toBeGreaterThan(0)
+    },
+  )
+
+  it('brings whoever is asked for a name or a word to the button that gives it in two taps', async () => {
+    await setClock('before')
+    const { entryId: pumpId } = await valley.db.selectFrom('pump').select('entryId').executeTakeFirstOrThrow()
+    const amaru = await valley.signIn('amaru')
+    await amaru.fill('/log/close?as=new', { pumpId, toOn: addDays(VALLEY_TODAY, -1) })
+    const dovi = await valley.openPhone('dovi')
+    await tap(dovi, 'waits for your name')
+    await tap(dovi, 'Put the second name')
+    expect((await dovi.locator('main').allInnerTexts()).join(' ')).toContain('Amaru Tolle, Dovi Marrok')
   })
 
-  async function setClock(clock: Task['clock']) {
-    if (clock === 'noon') return valley.setNow(`${VALLEY_TODAY}T12:00:00Z`)
+  async function setClock(clock: Clock) {
+    const at = (day: string, minute: number) => valley.setNow(`${day}T${clockOf(minute)}:00Z`)
+    const noon = 12 * 60
+    if (clock === 'noon') return at(VALLEY_TODAY, noon)
+    if (clock === 'friday') return at(addDays(VALLEY_TODAY, 2), noon)
+    if (clock === 'next-week') return at(addDays(VALLEY_TODAY, 8), noon)
     const { turns } = (await bookedTurns(valley.db, WEEK))!
-    const first = turns.filter(({ on, droppedBy }) => on === VALLEY_TODAY && !droppedBy)[0]!
-    const minute = clock === 'running' ? first.startMinute + 5 : first.startMinute - 60
-    const pair = (value: number) => String(value).padStart(2, '0')
-    valley.setNow(`${VALLEY_TODAY}T${pair(Math.floor(minute / 60))}:${pair(minute % 60)}:00Z`)
+    const ofToday = turns.filter(({ on, droppedBy }) => on === VALLEY_TODAY && !droppedBy)
+    if (clock === 'evening') return at(VALLEY_TODAY, Math.max(...ofToday.map(({ endMinute }) => endMinute)) + 60)
+    const { startMinute } = ofToday[0]!
+    return at(VALLEY_TODAY, clock === 'running' ? startMinute + 5 : startMinute - 60)
   }
 })
+
+function clockOf(minute: number): string {
+  const pair = (value: number) => String(value).padStart(2, '0')
+  return `${pair(Math.floor(minute / 60))}:${pair(minute % 60)}`
+}
 
 /** The first link, fold or button that has the words; what one cannot see cannot be tapped. */
 async function tap(phone: Page, words: string | RegExp): Promise<void> {

@@ -1,130 +1,230 @@
 /** What a person wants, and the links and folds that lead there from the first page, each named by a part of its words. */
 export interface Task {
   who: string
-  /** While the first turn of the day runs, or an hour before it; else noon. */
-  clock: 'running' | 'before' | 'noon'
+  clock: Clock
   task: string
+  /** In how many taps it should be done, the one that sends among them. */
+  wanted: number
   taps: (string | RegExp)[]
   ends: RegExp
+  /** The last page is a form, so one more tap sends it. */
+  sends: boolean
+  /** What stands there to be read. */
+  says?: RegExp
 }
 
-type Row = [task: string, taps: (string | RegExp)[], ends: RegExp]
+/**
+ * An hour before the first turn of the day, while it runs, at noon, after the last; two days later, when next week is prepared; and
+ * eight days later, when a week of turns has not been charged.
+ */
+export type Clock = 'before' | 'running' | 'noon' | 'evening' | 'friday' | 'next-week'
+
+type Row = [task: string, wanted: number, taps: (string | RegExp)[], ends: RegExp, says?: RegExp]
+
+/** Rows of one person at one hour: first those that are done by reading, then those that are sent. */
+function rowsOf(who: string, clock: Clock, { read = [], send = [] }: { read?: Row[]; send?: Row[] }): Task[] {
+  const taskOf = (sends: boolean, [task, wanted, taps, ends, says]: Row): Task => {
+    const row = { who, clock, task, wanted, taps, ends, sends }
+    return says ? { ...row, says } : row
+  }
+  return [...read.map((row) => taskOf(false, row)), ...send.map((row) => taskOf(true, row))]
+}
 
 /** Not “Ask for water”, nor “Log of today”. */
 const WATER = /^\s*Water\s*$/
 const BOOK = /^\s*Book\s*$/
-const LOG = 'The log of today'
+const LOG = /^\s*Log\s*$/
 const MORE = /^\s*More\s*$/
+const WRITE = 'Write in outlet'
+const DRAFT = 'Look at the draft'
+const HEAD_WEIR = /Heron Bend\s*read/
+const HOURS = /^\s*\d\d:\d\d–\d\d:\d\d\s*$/
 
-/** By the clock: what only waits while a turn runs or is to come. */
-const BY_THE_CLOCK: Task[] = [
-  {
-    who: 'dovi',
-    clock: 'running',
-    task: 'read the start of a turn',
-    taps: ['begins: read the meter'],
-    ends: /^\/log\/turns\/.*as=start/,
-  },
-  {
-    who: 'dovi',
-    clock: 'before',
-    task: 'the morning round',
-    taps: ['Morning round'],
-    ends: /^\/log\/round\?moment=dawn$/,
-  },
-  { who: 'hila', clock: 'before', task: 'why my next turn', taps: ['Why this much'], ends: /^\/turns\/working\/why\// },
-  { who: 'hila', clock: 'before', task: 'I cannot come', taps: ['I cannot come'], ends: /^\/(log\/days|turns)\// },
+const ATTENDANT: Task[] = [
+  ...rowsOf('dovi', 'running', {
+    read: [['who has water now, who is next', 0, [], /^\/$/, /begins: read the meter.*Next: outlet/s]],
+    send: [['read the start of a turn', 2, ['begins: read the meter'], /^\/log\/turns\/.*as=start/]],
+  }),
+  ...rowsOf('dovi', 'before', {
+    send: [
+      ['the morning round', 2, ['Morning round'], /^\/log\/round\?moment=dawn$/, /Weir 4/],
+      ['weather of the day, by whoever reads it', 2, ['Weather of today'], /^\/crops\/weather\/new$/],
+    ],
+  }),
+  ...rowsOf('dovi', 'evening', {
+    send: [
+      ['the evening round', 2, ['Evening round'], /^\/log\/round\?moment=dusk$/],
+      ['close the day', 2, ['Close the day'], /^\/log\/close\?as=new$/],
+    ],
+  }),
+  ...rowsOf('dovi', 'friday', {
+    send: [['a level', 2, ['the level is old'], /^\/water\/levels\/new\?weirId=/, /and the next one/]],
+  }),
+  ...rowsOf('dovi', 'noon', {
+    send: [
+      ['a turn that went as agreed', 2, [WRITE], /^\/log\/turns\//],
+      ['late or cut short', 3, [WRITE, 'Clock, taker, sky'], /^\/log\/turns\//, /cut short/],
+      ['measured another way', 3, [WRITE, 'Hours and tested flow'], /method=hours/],
+      ['nobody came', 2, [WRITE], /^\/log\/turns\//, /Nobody came/],
+      ['somebody stands in', 3, [WRITE, 'Somebody else comes'], /otherwise\?as=stand-in$/],
+      ['less sun, share anew', 2, ['Less sun'], /^\/log\/days\/.*open=less/],
+      ['a pump stands still, share anew', 2, ['a pump that stands'], /^\/log\/days\/.*open=less/],
+      ['water at the stand', 3, [LOG, 'Drinking stand'], /^\/log\/water\?use=drinking/],
+      ['water at the trough', 3, [LOG, 'Stock trough'], /^\/log\/water\?use=stock/],
+      ['water off the list', 3, [LOG, 'Draw off the list'], /^\/log\/water\?use=irrigation/],
+      ['type in a page of paper', 3, [LOG, 'Type in a page of the pump log'], /^\/paper\/pump-log\/type$/],
+      ['a bucket test', 3, [LOG, 'Write in a flow test'], /^\/log\/tests\/bucket$/],
+      ['a night test', 3, [LOG, 'Write in a night test'], /^\/log\/tests\/night$/],
+      ['a new meter', 3, [LOG, 'new meter'], /^\/log\/meter$/],
+      ['something is broken', 3, ['Something broke', 'Write in a fault'], /^\/log\/faults\/new$/],
+      ['a service', 3, ['Something broke', 'Write in a service'], /^\/log\/faults\/service$/],
+      ['look at a wall', 3, [WATER, 'Write in an inspection'], /^\/water\/walls\/new$/],
+    ],
+    read: [
+      ['what to look at again', 2, [LOG, 'look at again'], /^\/log\/check$/],
+      ['the share of the stream', 2, [WATER, 'The stream’s share'], /^\/water\/stream$/],
+      ['the books on paper', 2, [LOG, 'Books on paper'], /^\/paper$/],
+    ],
+  }),
 ]
 
-/** The tasks of each role on any day, with as many taps as they take before the one that sends. */
-const AT_NOON: Record<string, Row[]> = {
-  dovi: [
-    ['less sun, share anew', ['Less sun', 'Half day'], /^\/log\/days\//],
-    ['water at the stand', [LOG, 'Drinking stand'], /^\/log\/water/],
-    ['water off the list', [LOG, 'Draw off the list'], /^\/log\/water/],
-    ['a level', [LOG, 'Write in a level'], /^\/water\/levels\/new/],
-    ['close the day', [LOG, 'Closing the day'], /^\/log\/close/],
-    ['a bucket test', [LOG, 'Flow tests', 'Write in a flow test'], /^\/log\/tests\/bucket/],
-    ['a night test', [LOG, 'Night tests'], /^\/log\/tests\?as=night/],
-    ['something is broken', [LOG, 'Faults', 'Write in a fault'], /^\/log\/faults\/new/],
-    ['an odd line', [LOG, 'look at again'], /^\/log\/check/],
-    ['look at a wall', [WATER, 'Inspection book'], /^\/water\/walls/],
-    ['the stream', [WATER, 'The stream’s share'], /^\/water\/stream/],
-    ['the book on paper', [BOOK, 'Paper'], /^\/paper/],
-  ],
-  hila: [
-    ['what my plot got', ['agreed and drawn'], /^\/turns\/plots\//],
-    ['ask for water', ['Ask for water'], /^\/turns\/ask$/],
-    ['is it fair', ['Turns', 'Is it fair?'], /^\/turns\/fair$/],
-    ['what I have to pay', ['To pay'], /^\/money/],
-    ['a receipt', ['Money', 'Receipt'], /^\/money\/receipts\//],
-    ['the price of water', ['Money', MORE, 'Price of water'], /^\/money\/price$/],
-    ['free hours', ['Turns', 'What was asked for', 'Open hours to book'], /^\/turns\/asked\?as=free/],
-    ['say yes to a swap', ['Turns', 'What was asked for', 'Swaps'], /^\/turns\/asked\?as=swaps/],
-    ['the week', ['Turns'], /^\/turns\/weeks\//],
-    ['the sheet', ['Turns', MORE, 'sheet'], /\/sheet$/],
-    ['how we share', ['Turns', MORE, 'Sharing rule'], /^\/turns\/rule$/],
-    ['how long it lasts', [WATER, 'The season ahead'], /^\/water\/lasts$/],
-    ['where the water went', [WATER, 'Season balance'], /^\/water\/went$/],
-    ['if it gets dry', [WATER, MORE, 'Drought stages'], /^\/water\/dry$/],
-    ['what may we plant', ['Crops', 'What may be planted'], /^\/crops\/planting$/],
-    ['weather of the day', ['Crops', 'Write in one day of weather'], /^\/crops\/weather\/new$/],
-    ['my password', ['Hila', MORE, 'password'], /^\/people\/settle\/password$/],
-    ['my mark', ['Hila', MORE, 'mark'], /^\/people\/[^/]+\/mark$/],
-    ['complain about what my plot got', ['agreed and drawn', MORE, 'complain'], /^\/people\/complaints\/new/],
-  ],
-  amaru: [
-    ['is it fair', ['Is it fair?'], /^\/turns\/fair$/],
-    ['how long it lasts', ['How long it lasts'], /^\/water\/lasts$/],
-    ['the draft', ['Turns', 'The week after'], /^\/turns\/weeks\//],
-    ['publish', ['Turns', 'The week after', 'Look once more'], /publish$/],
-    ['the rule', ['Turns', 'Sharing rule'], /^\/turns\/rule$/],
-    ['change the rule', ['Turns', 'Sharing rule', 'Set the sharing rule'], /^\/turns\/rule\/change$/],
-    ['who asked', ['Turns', 'What was asked for'], /^\/turns\/asked$/],
-    ['other rules', ['Turns', 'other rules'], /\/compare$/],
-    ['a day without turns', ['Turns', 'without turns'], /^\/turns\/settle\/no-turn-day$/],
-    ['what may we plant', ['Crops', 'What may be planted'], /^\/crops\/planting$/],
-    ['write in a crop', ['Crops', 'Write in a crop'], /^\/crops\/new$/],
-    ['dry stages', [WATER, 'Drought stages'], /^\/water\/dry$/],
-    ['walls', [WATER, 'Inspection book'], /^\/water\/walls$/],
-    ['a new person', [BOOK, 'People', 'Write in a person'], /^\/people\/new$/],
-    ['a plot', [BOOK, 'People', 'Write in a plot'], /^\/people\/plots\/new$/],
-    ['decisions', [BOOK, 'decisions'], /^\/people\/decisions$/],
-    ['money held', ['Money', 'Cash counts'], /^\/money\/held$/],
-    ['lists as files', [BOOK, 'spreadsheet'], /^\/book\/files$/],
-  ],
-  fanta: [
-    ['take a payment', ['Money', 'Take a payment'], /^\/money\/pay$/],
-    ['charges', ['Money', 'Charges to write'], /^\/money\/charges$/],
-    ['who has to pay', ['Money', 'Still to pay'], /^\/money\/members$/],
-    ['count', ['Money', 'More about money', 'Cash counts'], /^\/money\/held$/],
-    ['write a voucher', ['Money', 'More about money', 'Vouchers'], /^\/money\/vouchers$/],
-    ['work or produce', ['Money', 'More about money', 'labour or produce as payment'], /^\/money\/pay\?as=work$/],
-    ['paper from bank or wallet', ['Money', 'More about money', 'Statements'], /^\/money\/held\?as=papers$/],
-    ['close the month', ['Money', 'More about money', 'Closed'], /^\/money\/agree\?as=closed$/],
-    ['does it agree', ['Money', 'Water and money'], /^\/money\/agree$/],
-    ['the price', ['Money', 'Price of water'], /^\/money\/price$/],
-  ],
-  goro: [
-    ['does it agree', ['Does it agree?'], /^\/money\/agree$/],
-    ['dry stages', [WATER, 'Drought stages'], /^\/water\/dry$/],
-    ['the whole book', ['The whole book'], /^\/(paper|book)/],
-    ['the cash book', ['Money', 'More about money', 'Cash book'], /^\/money\/cash-book/],
-    ['receipts', ['Money', 'More about money', 'Receipts'], /^\/money\/receipts$/],
-    ['look again', [BOOK, 'Log', 'look at again'], /^\/log\/check$/],
-  ],
-  isko: [
-    ['the turns', ['Turns'], /^\/turns\/weeks\//],
-    ['where the water went', ['Where the water went'], /^\/water\/went$/],
-    ['the share of the stream', ["The stream's share"], /^\/water\/stream$/],
-    ['is it fair', ['Turns', 'Is it fair?'], /^\/turns\/fair$/],
-    ['how long it lasts', [WATER, 'The season ahead'], /^\/water\/lasts$/],
-  ],
-}
-
-export const TASKS: Task[] = [
-  ...BY_THE_CLOCK,
-  ...Object.entries(AT_NOON).flatMap(([who, rows]) =>
-    rows.map(([task, taps, ends]): Task => ({ who, clock: 'noon', task, taps, ends })),
-  ),
+const MEMBER: Task[] = [
+  ...rowsOf('hila', 'before', {
+    read: [
+      ['my next turn', 0, [], /^\/$/, /Your turn/],
+      ['why my next turn', 1, ['Why this much'], /^\/turns\/working\/why\//],
+    ],
+    send: [
+      ['I cannot come', 3, ['I cannot come'], /^\/log\/days\/.*open=turn-/, /I cannot come/],
+      ['somebody stands in for me', 3, ['Swap or give', 'Somebody else waters'], /otherwise\?as=stand-in$/],
+      ['swap or give', 3, ['Swap or give'], /otherwise\?as=swap$/],
+    ],
+  }),
+  ...rowsOf('hila', 'noon', {
+    read: [
+      ['what my plot got', 1, ['agreed and drawn'], /^\/turns\/plots\//],
+      ['is it fair', 2, ['Turns', 'Is it fair?'], /^\/turns\/fair$/],
+      ['what I have to pay', 1, ['To pay'], /^\/money/],
+      ['a receipt', 2, ['Money', 'Receipt'], /^\/money\/receipts\//],
+      ['the price of water', 3, ['Money', MORE, 'Price of water'], /^\/money\/price$/],
+      ['swaps that wait for me', 3, ['Turns', 'What was asked for', 'Swaps'], /^\/turns\/asked\?as=swaps/],
+      ['the week', 1, ['Turns'], /^\/turns\/weeks\//],
+      ['the sheet', 3, ['Turns', MORE, 'sheet'], /\/sheet$/],
+      ['how we share', 3, ['Turns', MORE, 'Sharing rule'], /^\/turns\/rule$/],
+      ['how long it lasts', 2, [WATER, 'The season ahead'], /^\/water\/lasts$/],
+      ['where the water went', 2, [WATER, 'Season balance'], /^\/water\/went$/],
+      ['if it gets dry', 3, [WATER, MORE, 'Drought stages'], /^\/water\/dry$/],
+      ['what may we plant', 2, ['Crops', 'What may be planted'], /^\/crops\/planting$/],
+    ],
+    send: [
+      ['ask for water', 2, ['Ask for water'], /^\/turns\/ask$/],
+      ['take free hours', 3, ['Free hours', HOURS], /^\/turns\/ask\?as=free/],
+      ['weather of the day', 3, ['Crops', 'Write in one day of weather'], /^\/crops\/weather\/new$/],
+      ['hours that cannot be', 3, ['Ask for water', 'hours that cannot be'], /^\/people\/settle\/hours$/],
+      ['my password', 3, ['Hila', 'Change my password'], /^\/people\/[^/]+$/],
+      ['my mark', 4, ['Hila', MORE, 'mark'], /^\/people\/[^/]+\/mark$/],
+      ['complain about what my plot got', 4, ['agreed and drawn', MORE, 'complain'], /^\/people\/complaints\/new/],
+    ],
+  }),
 ]
+
+const COMMITTEE: Task[] = [
+  ...rowsOf('amaru', 'friday', {
+    read: [
+      ['are the levels fresh', 0, [], /^\/$/, /read \d+ days ago/],
+      ['who asked', 2, [DRAFT, 'What was asked for'], /^\/turns\/asked$/],
+      ['other rules', 2, [DRAFT, 'other rules'], /\/compare$/],
+    ],
+    send: [
+      ['the expected sky', 2, ['what sky you expect'], /^\/turns\/settle\/sky\//],
+      ['a harvest', 3, [/\d+ more/, 'Harvest to write in'], /^\/crops\/plans\/[^/]+\/end$/],
+      ['publish', 3, [DRAFT, 'Look once more'], /publish$/],
+    ],
+  }),
+  ...rowsOf('amaru', 'noon', {
+    read: [
+      ['is it fair', 1, ['Is it fair?'], /^\/turns\/fair$/],
+      ['how long it lasts', 1, ['How long it lasts'], /^\/water\/lasts$/],
+      ['where the water went', 1, ['Where the water went'], /^\/water\/went$/],
+      ['the draft', 2, ['Turns', 'The week after'], /^\/turns\/weeks\//],
+      ['the rule', 2, ['Turns', 'Sharing rule'], /^\/turns\/rule$/],
+      ['the season report', 2, ['Money', 'Season report'], /^\/money\/report$/],
+      ['decisions', 2, [BOOK, 'decisions'], /^\/people\/decisions$/],
+      ['money held', 2, ['Money', 'Money held'], /^\/money\/held$/],
+      ['lists as files', 2, [BOOK, 'spreadsheet'], /^\/book\/files$/],
+    ],
+    send: [
+      ['change the rule', 4, ['Turns', 'Sharing rule', 'Set the sharing rule'], /^\/turns\/rule\/change$/],
+      ['the class of a crop', 4, ['Turns', 'Sharing rule', 'Set the class of a crop'], /^\/turns\/settle\/class$/],
+      ['people per plot', 4, ['Turns', 'Sharing rule', /people.*plot/i], /^\/turns\/settle\/people-of-plot$/],
+      ['a day without turns', 3, ['Turns', 'without turns'], /^\/turns\/settle\/no-turn-day$/],
+      ['write in a crop', 3, ['Crops', 'Write in a crop'], /^\/crops\/new$/],
+      ['tell beforehand', 3, ['Crops', 'Declare a crop'], /^\/crops\/new\?as=beforehand$/],
+      ['tape a plot', 3, ['Crops', 'Tape a plot'], /^\/crops\/tape$/],
+      ['the second look', 3, ['Crops', 'second look'], /^\/crops\/settle\/second-look$/],
+      ['begin a dry stage', 3, [WATER, 'Declare a stage'], /^\/water\/dry\/declare$/],
+      ['count people', 3, [HEAD_WEIR, 'Count people'], /^\/water\/kept\/count\?weirId=/],
+      ['the late day of rain', 3, [WATER, 'late date of rain'], /^\/water\/settle\/late-rain$/],
+      ['rest days', 3, [WATER, 'Settle rest days'], /^\/water\/stream\/share$/],
+      ['what a weir loses', 4, ['Let the pump rest', 'Settle on a loss'], /^\/water\/settle\/loss\//],
+      ['look at a wall that is due', 2, ['Look at weir'], /^\/water\/walls\/new\?weirId=.*part=/],
+      ['a new person', 4, [BOOK, 'People', 'Write in a person'], /^\/people\/new$/],
+      ['a plot', 4, [BOOK, 'People', 'Write in a plot'], /^\/people\/plots\/new$/],
+    ],
+  }),
+]
+
+const TREASURER: Task[] = [
+  ...rowsOf('fanta', 'next-week', {
+    send: [
+      ['write the charges', 2, ['Write the charges'], /^\/money\/charges$/],
+      ['count the cash', 2, ['Count the cash'], /^\/money\/count$/],
+    ],
+  }),
+  ...rowsOf('fanta', 'noon', {
+    read: [
+      ['who has to pay', 1, ['Who has to pay'], /^\/money\/members$/],
+      ['does it agree', 2, ['Money', 'Water and money'], /^\/money\/agree$/],
+      ['what the price must be', 3, ['Money', 'Costs and vouchers', 'must be'], /^\/money\/price\/reckon$/],
+      ['all accounts printed', 2, ['Money', 'Statements of all members'], /^\/money\/members\/all$/],
+    ],
+    send: [
+      ['take a payment', 2, ['Take a payment'], /^\/money\/pay$/],
+      ['work or produce', 3, ['Money', 'labour or produce as payment'], /^\/money\/pay\?as=work$/],
+      ['fees of month or season', 3, ['Money', 'Fees by month'], /^\/money\/charges\?as=fees$/],
+      ['a voucher', 3, ['Money', 'Write a voucher'], /^\/money\/vouchers\/new$/],
+      ['paper from bank or wallet', 3, ['Money', 'Bring in a statement'], /^\/money\/bank-paper$/],
+      ['move money', 3, ['Money', 'Move money'], /^\/money\/move$/],
+      ['a relief', 3, ['Money', 'Ask for relief'], /^\/money\/relief$/],
+      ['a fine', 3, ['Money', 'Write a fine'], /^\/money\/fine$/],
+      ['set the price', 3, ['Money', 'Set a tariff'], /^\/money\/price\/new$/],
+      ['words under a difference', 3, ['What does not agree', 'Write words under it'], /^\/money\/settle\/finding/],
+      ['a receipt is not right', 4, ['Money', 'Receipts', 'Not right?'], /^\/money\/receipts\/[^/]+\/mend$/],
+    ],
+  }),
+]
+
+const AUDITOR = rowsOf('goro', 'noon', {
+  read: [
+    ['does it agree', 0, [], /^\/$/, /What does not agree|All agrees/],
+    ['closed months', 1, ['Closed weeks and months'], /^\/money\/agree\?open=closed/],
+    ['the seal', 2, ['Seal of the week'], /^\/paper\/seals$/],
+    ['dry stages', 2, [WATER, 'Drought stages'], /^\/water\/dry$/],
+    ['the whole book', 1, ['The whole book'], /^\/(paper|book)/],
+    ['the cash book', 3, ['Money', 'More about money', 'Cash book'], /^\/money\/cash-book/],
+    ['receipts', 3, ['Money', 'More about money', 'Receipts'], /^\/money\/receipts$/],
+    ['look again', 3, [BOOK, 'Log', 'look at again'], /^\/log\/check$/],
+  ],
+})
+
+const NEIGHBOUR = rowsOf('isko', 'noon', {
+  read: [
+    ['the turns', 1, ['Turns'], /^\/turns\/weeks\//],
+    ['where the water went', 1, ['Where the water went'], /^\/water\/went$/],
+    ['the share of the stream', 1, ["The stream's share"], /^\/water\/stream$/],
+    ['is it fair', 2, ['Turns', 'Is it fair?'], /^\/turns\/fair$/],
+    ['how long it lasts', 2, [WATER, 'The season ahead'], /^\/water\/lasts$/],
+  ],
+})
+
+export const TASKS: Task[] = [...ATTENDANT, ...MEMBER, ...COMMITTEE, ...TREASURER, ...AUDITOR, ...NEIGHBOUR]

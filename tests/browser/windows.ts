@@ -36,10 +36,11 @@ export async function valleyInBrowser() {
       })
       return context.newPage()
     },
-    /** The phone of somebody who signed in on it once, at a page. */
-    openPhone: async (name: string, path = '/'): Promise<Page> => {
-      const phone = phones.get(name) ?? (await signedIn(name))
-      phones.set(name, phone)
+    /** The phone of somebody who signed in on it once, at a page; days later a sign-in has ended, so each day has its own. */
+    openPhone: async (name: string, path = '/', day = ''): Promise<Page> => {
+      const key = `${name} ${day}`
+      const phone = phones.get(key) ?? (await signedIn(name))
+      phones.set(key, phone)
       await phone.goto(path)
       return phone
     },

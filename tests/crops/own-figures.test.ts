@@ -235,7 +235,7 @@ describe('several rain gauges', () => {
     expect(await need(ada, plotId)).toMatch(/that counts ?1\.7 mm/)
     expect(await need(ada, other)).toMatch(/that counts ?16\.5 mm/)
     expect(await need(ada, plotId)).toContain('On 6 days nobody read it; the rain of the weather book stood in.')
-    expect((await ada.open('/crops/weather?as=gauges')).words).toMatch(/1 West bank ?1 Ford plot/)
+    expect((await ada.open('/crops/weather?open=gauges')).words).toMatch(/1 West bank ?1 Ford plot/)
     const again = await ada.fill(west.replace('lines/gauge-rain', 'weather/new'), { onDate: '2026-06-05', rainMm: '5' })
     expect(beside(again, 'reason')).toContain('written already')
     await ada.fill(west.replace('lines/gauge-rain', 'weather/new'), {

@@ -54,6 +54,48 @@ describe('the first page of an attendant', () => {
     const close = page.html.querySelectorAll('.list a').find(({ text }) => text.includes('Close the day'))!
     expect(Number(close.querySelector('.figure')!.text)).toBe(pumps)
   })
+
+  it('has a line for two turns that nobody wrote in and one for all others, so that round and close stand open', async () => {
+    const turns = await turnsOfToday()
+    expect(turns.length).toBeGreaterThan(4)
+    const page = await at(Math.max(...turns.map(({ endMinute }) => endMinute)) + 1, 'dovi')
+    const folded = page.html.querySelectorAll('main details .list a').map(({ text }) => text)
+    const open = page.html
+      .querySelectorAll('main .list a')
+      .map(({ text }) => text.replace(/\s+/g, ' '))
+      .filter((text) => !folded.some((one) => one.replace(/\s+/g, ' ') === text))
+    expect(open.filter((text) => /Write in outlet/.test(text))).toHaveLength(1)
+    const others = open.find((text) => text.includes('more turns to write in'))!
+    expect(others).toContain(`${turns.length - 2} more turns`)
+    for (const turn of turns.slice(2)) expect(others).toMatch(new RegExp(`\\b${turn.outlet!.number}\\b`))
+    expect(open.some((text) => text.includes('Evening round'))).toBe(true)
+    expect(open.some((text) => text.includes('Close the day'))).toBe(true)
+  })
+
+  it('says from the form of a turn that nobody came, and offers it no more once something is written', async () => {
+    const [turn] = await turnsOfToday()
+    valley.setNow(`${VALLEY_TODAY}T${clock(turn!.startMinute - 5)}:00Z`)
+    const dovi = await valley.signIn('dovi')
+    const form = `/log/turns/${turn!.bookId}`
+    const causes = async () =>
+      (await dovi.open(form)).html.querySelectorAll('button[name=cause]').map((button) => button.getAttribute('value'))
+    expect(await causes()).toEqual([])
+    valley.setNow(`${VALLEY_TODAY}T${clock(turn!.startMinute + 20)}:00Z`)
+    expect(await causes()).toEqual(['no-show', 'late', 'breakdown'])
+    await dovi.send(await dovi.open(form), { cause: 'no-show' }, `/turns/${turn!.bookId}/became`)
+    expect(await causes()).toEqual([])
+    const outcomes = await valley.db.selectFrom('turnOutcome').selectAll().where('turnId', '=', turn!.bookId).execute()
+    expect(outcomes).toHaveLength(1)
+  })
+
+  it('reminds whoever has written the weather of late of today’s, and nobody else', async () => {
+    const reminded = async (name: string) => /Weather of today/.test((await at(8 * 60, name)).words)
+    expect(await reminded('dovi')).toBe(true)
+    expect(await reminded('hila')).toBe(false)
+    const dovi = await valley.signIn('dovi')
+    await dovi.fill('/crops/weather/new', { onDate: VALLEY_TODAY, tmaxC: '31', tminC: '19', rainMm: '0' })
+    expect(await reminded('dovi')).toBe(false)
+  })
 })
 
 describe('the first page of a member', () => {

@@ -9,7 +9,7 @@ export const SEEN_BY: Record<string, string> = {
     /paper/:book/pages/:page /water/lines/sand/:id/:surveyId /water/names/table/:id/:tableId
     / /book /book/phones /crops /crops/figures /crops/lines/crop/:id /crops/lines/gauge-rain/:id
     /crops/lines/tape/:id /crops/lines/weather/:date /crops/list /crops/plans/:id/soil /crops/planting
-    /crops/plots/:plotId /crops/season /crops/weather /crops/weather?as=gauges /crops/weather?as=sheet
+    /crops/plots/:plotId /crops/season /crops/weather /crops/weather?as=sheet
     /crops/working/crop/:key /crops/working/demand /crops/working/planting /crops?as=hurt /log /log/check
     /log/check?as=joined /log/close /log/days /log/days/:on /log/faults /log/lines/closing /log/lines/closing/:id
     /log/lines/drawn.csv /log/lines/drawn/:id /log/lines/fault /log/lines/fault/:id /log/lines/mended
@@ -27,8 +27,8 @@ export const SEEN_BY: Record<string, string> = {
     /sign-in/:id.wav /sign-in?as=example /start /start?as=example /turns /turns/:id /turns/:id.ics /turns/:id.wav
     /turns/:id/slip /turns/:id?as=aloud /turns/:id?as=message /turns/asked /turns/asked?as=free
     /turns/asked?as=swaps /turns/cannot-come.wav /turns/fair /turns/fair?as=line /turns/fair?as=missed /turns/lists
-    /turns/lists/:pumpId /turns/plots/:id /turns/plots/:id?as=card /turns/rule /turns/rule?as=classes
-    /turns/rule?as=people /turns/weeks/:start /turns/weeks/:start.wav /turns/weeks/:start/compare
+    /turns/lists/:pumpId /turns/plots/:id /turns/plots/:id?as=card /turns/rule
+    /turns/weeks/:start /turns/weeks/:start.wav /turns/weeks/:start/compare
     /turns/weeks/:start/sheet /turns/weeks/:start/slips/:day /turns/weeks/:start/twice /turns/weeks/:start?as=aloud
     /turns/working/fair/:id /turns/working/free/:start/:weirId /turns/working/given/:start/:weirId
     /turns/working/left/:start/:weirId /turns/working/measures /turns/working/part/:start/:plotId
@@ -36,7 +36,7 @@ export const SEEN_BY: Record<string, string> = {
     /water/lines/flow/:id /water/lines/level/:id /water/lines/rain-record/:id /water/lines/wall/:id /water/stream
     /water/walls /water/weirs/:id /water/weirs/:id/board /water/weirs/:id/check /water/went /water/went.csv
     /water/working/chamber/:id /water/working/kept/:id /water/working/lasts/:id /water/working/loss/:id
-    /water/working/store/:id /water/working/went/:weirId/:fromOn /works /works/outlets/:id /works?as=tanks`,
+    /water/working/store/:id /water/working/went/:weirId/:fromOn /works /works/outlets/:id /works/pumps/:id /works?as=tanks`,
   committee: `
     /book/join /crops/lines/crop/:id/correct /crops/list/:key /crops/list/new /crops/new /crops/new?as=beforehand
     /crops/plans/:id/end /crops/settle/cover/:id /crops/settle/demand /crops/settle/months /crops/settle/most-turns
@@ -84,12 +84,12 @@ export const SEEN_BY: Record<string, string> = {
     /money/receipts/:number/mend?as=other-person /money/receipts/:number/mend?as=paper /money/receipts/:number/mend
     /money/relief /money/move?as=pump /money/price/new /money/vouchers/new`,
   'committee treasurer auditor': `
-    /money/agree /money/agree?as=closed /money/cash-book /money/held /money/held?as=pump /money/names/closing/:id
+    /money/agree /money/cash-book /money/held /money/names/closing/:id
     /money/names/count/:id /money/names/missed-turn/:id /money/names/move/:id /money/names/voucher/:id
     /money/price/reckon /money/receipts?as=books /money/report /money/report.wav /money/report?as=aloud
     /money/vouchers /people/:id/change /people/:id/change?as=leaving /people/:id/change?as=sign-in`,
   'treasurer auditor': `
-    /money/all-lines.csv /money/held?as=papers /money/lines/fine /money/members /money/members/:personId
+    /money/all-lines.csv /money/lines/fine /money/members /money/members/:personId
     /money/members/:personId.csv /money/members/:personId.wav /money/members/:personId?as=aloud /money/members/all
     /money/names/bank-paper/:id /money/names/fine/:id /money/names/relief/:id /money/names/to-owner/:id
     /money/receipts /money/receipts.csv /money/receipts/:number /money/working/charge/:id /paper/copies

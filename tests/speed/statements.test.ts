@@ -17,19 +17,19 @@ const STILL_ABOVE: Record<number, string> = {
   100: `/money/report.wav /money/report?as=aloud`,
   70: `/money/price/reckon`,
   65: `/money/agree /money/agree/close`,
-  60: `/crops/planting /money/charges /turns/weeks/:start /turns/weeks/:start/sheet`,
-  55: `/crops/working/planting /log/lines/drawn/:id /log/turns/:id /water /water/weirs/:id/check`,
-  50: `/crops/plots/:plotId /turns/plots/:id /water/lasts`,
+  60: `/crops/planting /log/turns/:id /money/charges /turns/weeks/:start /turns/weeks/:start/sheet`,
+  55: `/crops/working/planting /log/lines/drawn/:id /water /water/weirs/:id/check`,
+  50: `/crops/plots/:plotId /turns/plots/:id /water/lasts /works/pumps/:id`,
   45: `/crops /crops/plans/:id/soil /log/check /money /water/dry /water/lines/level/:id /water/weirs/:id
     /water/working/loss/:id`,
   40: `/log/days/:on /log/lines/drawn/:id/correct /log/working/pumps /money/members/:personId /turns/fair
     /turns/working/fair/:id /turns/working/measures /water/kept /water/weirs/:id/board
-    /water/working/chamber/:id /water/working/lasts/:id /works`,
-  35: `/crops/season /people/handovers/new /turns/asked?as=free /turns/rule /water/settle/loss/:id
+    /turns/rule /water/working/chamber/:id /water/working/lasts/:id /works`,
+  35: `/crops/season /people/handovers/new /turns/asked?as=free /water/settle/loss/:id
     /water/weirs/:id/chamber /water/working/kept/:id /water/working/store/:id`,
-  30: `/crops/figures /crops/weather /crops/weather?as=gauges /log /log/round /money/charges?as=fees
+  30: `/crops/figures /crops/weather /log /log/round /money/charges?as=fees
     /money/members /money/names/count/:id /money/names/price/:id /paper/:book /paper/:book/type
-    /people/lines/decision/:id /turns/fair?as=line /turns/fair?as=missed /turns/rule?as=classes
+    /people/lines/decision/:id /turns/fair?as=line /turns/fair?as=missed
     /turns/settle/class /water/stream`,
 }
 const ABOVE = new Map(

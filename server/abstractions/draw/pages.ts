@@ -28,6 +28,8 @@ interface DrawPage {
   cautions?: string[]
   submit?: string
   back: string
+  /** What may be said of a turn instead of what was drawn. */
+  otherwise?: { turnId: string; causes: string[] } | null
 }
 
 /** The page of one draw: what is known beforehand, the ways to measure it, and the form. */

@@ -30,7 +30,8 @@ async function showDay(desk: Desk) {
     tanks: await tankNumbers(desk, on),
     others: log.others,
     holders: await holderNames(desk, log, on),
-    odd: Object.fromEntries([...flags].map(([id, list]) => [id, list.length])),
+    // The first of what is odd about a line opens from its mark.
+    odd: Object.fromEntries([...flags].map(([id, [first]]) => [id, first?.code])),
     drawnM3: sum(log.draws, (draw) => draw.volumeM3),
   })
 }

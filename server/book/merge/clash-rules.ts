@@ -16,7 +16,6 @@ import {
 const setting = (...by: string[]): readonly Rule[] => [{ kind: 'same-setting', by }]
 const once = (kind: ClashKind, ...by: string[]): readonly Rule[] => [{ kind, by }]
 const ofTurn = (column: string): Rule => ({ kind: 'same-turn', as: 'turn', by: [column] })
-
 const CHARGED_ONCE: Rule = { kind: 'same-charge', by: ['abstractionId'], where: isCharge }
 const WITH_ITS_ENTRY = 'a part of its entry, which is compared as a whole'
 const ADDS = 'each is one more of its kind; two never contradict each other'

@@ -14,7 +14,6 @@ const BOOK = 'book'
 
 /** Rain gauges beside that of the weather book, what was read in them, and which plot looks to which. */
 export function addGaugePages({ get, post }: Pages): void {
-  get('/crops/weather?as=gauges', 'crops.see', listAll)
   get('/crops/weather/gauge', 'crops.declare', newGauge)
   post('/crops/weather/gauge', 'crops.declare', writeGauge)
   get('/crops/weather/gauge?as=plots', 'crops.declare', newPlots)
@@ -24,16 +23,16 @@ export function addGaugePages({ get, post }: Pages): void {
   post('/crops/weather/new/:id', 'weather.record', writeRain)
 }
 
-async function listAll(desk: Desk) {
+/** The gauges beside the weather book, each with the plots that look to it, and the plots that look to the book. */
+export async function gaugesShown(desk: Desk) {
   const { today } = desk
   const { gaugeOfPlot } = await cropSettings(desk.db, today)
   const plots = await listPlots(desk.db, today)
   const gauges = await listGauges(desk.db)
-  return page(desk, 'crops/weather/gauges', {
-    title: 'weather.gauge.list',
+  return {
     rows: gauges.map((gauge) => ({ gauge, plots: plots.filter((plot) => gaugeOfPlot.get(plot.id) === gauge.id) })),
     others: plots.filter((plot) => !gaugeOfPlot.has(plot.id)),
-  })
+  }
 }
 
 async function newGauge(desk: Desk) {
@@ -74,7 +73,7 @@ async function writePlots(desk: Desk) {
     async (pen) => {
       for (const id of plotIds) await setPlotGauge(pen, id, gaugeId === BOOK ? null : gaugeId, fromOn)
     },
-    () => '/crops/weather?as=gauges',
+    () => '/crops/weather?open=gauges#gauges',
   )
 }
 
@@ -135,7 +134,7 @@ async function showPlots(desk: Desk, filled: Filled) {
     filled,
     options: { gaugeId: [...gauges, { value: BOOK, label: t('weather.plot-gauge.book') }], plotIds: plots },
     action: '/crops/weather/gauge?as=plots',
-    back: '/crops/weather?as=gauges',
+    back: '/crops/weather?open=gauges#gauges',
   })
 }
 
@@ -146,7 +145,7 @@ function showGaugeForm(desk: Desk, filled: Filled) {
     form: GaugeForm,
     filled,
     action: '/crops/weather/gauge',
-    back: '/crops/weather?as=gauges',
+    back: '/crops/weather?open=gauges#gauges',
   })
 }
 

@@ -17,6 +17,7 @@ import { cropSettings } from '../setting/store.ts'
 import { dayTrouble, placeOf } from './day-demand.ts'
 import { dayLines, figuresInWords, humidityInWords, monthInWords } from './day-lines.ts'
 import { readingOf, WeatherForm } from './forms.ts'
+import { gaugesShown } from './gauge-routes.ts'
 import { gapsIn, monthRows, monthSpan, otherMonth } from './month.ts'
 import { oddReadings, READING_LIMITS, type ReadingField } from './reading-limits.ts'
 
@@ -47,6 +48,7 @@ async function showMonth(desk: Desk) {
     })),
     gaps: gapsIn(rows).map((gap) => ({ ...gap, days: daysBetween(gap.fromOn, gap.toOn) + 1 })),
     span,
+    gauges: await gaugesShown(desk),
   })
 }
 

@@ -6,24 +6,16 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { page } from '../../web/pages/page.ts'
 import { type CashCount, listCounts, recordCount } from './count-store.ts'
 import { showCount } from './decision-routes.ts'
 import { countForm } from './forms.ts'
-import { countShown } from './pages.ts'
 
 /** The cash box, counted by two people: what the book said then and what was counted stay side by side for ever. */
 export function addCountPages({ get, post }: Pages): void {
-  get('/money/held', 'closing.see', listCashCounts)
   get('/money/count', 'payment.record', newCount)
   post('/money/count', 'payment.record', writeCount)
   get('/money/names/count/:id', 'turns.see', async (desk) => showCount(desk, await countFor(desk), emptyForm()))
   post('/money/names/count/:id', 'turns.see', confirmCount)
-}
-
-async function listCashCounts(desk: Desk) {
-  const counts = (await listCounts(desk.db)).map((count) => countShown(desk, count)).toReversed()
-  return page(desk, 'fees/cash/counts', { title: 'cash.counts-title', counts })
 }
 
 async function newCount(desk: Desk) {

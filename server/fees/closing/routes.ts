@@ -15,16 +15,15 @@ import { type Closing, closePeriod, listClosings } from './store.ts'
 
 /** Closing a period: one person closes it with its figures, another puts the second name under it. */
 export function addClosingPages({ get, post }: Pages): void {
-  get('/money/agree?as=closed', 'closing.see', showClosings)
   get('/money/agree/close', 'payment.record', newClosing)
   post('/money/agree/close', 'payment.record', writeClosing)
   get('/money/names/closing/:id', 'closing.see', showClosing)
   post('/money/names/closing/:id', 'closing.approve', approveClosing)
 }
 
-async function showClosings(desk: Desk) {
-  const closings = (await listClosings(desk.db)).toReversed().map((closing) => headOf(desk, closing))
-  return page(desk, 'fees/closing/list', { title: 'closings.closings-title', closings })
+/** What was closed, the last first, for the page that tells whether it agrees. */
+export async function closingsShown(desk: Desk) {
+  return (await listClosings(desk.db)).toReversed().map((closing) => headOf(desk, closing))
 }
 
 async function newClosing(desk: Desk) {

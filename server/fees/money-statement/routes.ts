@@ -18,26 +18,21 @@ import { listMoneyStatements, type MoneyStatement, recordStatement } from './sto
 
 /** What the bank or the wallet says, brought in and matched with the book line by line. */
 export function addMoneyStatementPages({ get, post }: Pages): void {
-  get('/money/held?as=papers', 'money.see-all', showStatements)
   get('/money/bank-paper', 'payment.record', newStatement)
   post('/money/bank-paper', 'payment.record', writeStatement)
   get('/money/names/bank-paper/:id', 'money.see-all', showStatement)
 }
 
-async function showStatements(desk: Desk) {
-  const statements = (await listMoneyStatements(desk.db)).toReversed()
-  const { format } = desk
+/** The papers of bank and wallet, the last first, for the page of what is held. */
+export async function statementsShown(desk: Desk) {
   const { money } = moneyWords(desk)
-  return page(desk, 'fees/money-statement/list', {
-    title: 'money-statement.statements-title',
-    statements: statements.map(({ id, column, toOn, closingMinor, lines }) => ({
-      id,
-      column,
-      date: format.date(toOn),
-      amount: money(closingMinor),
-      lines: lines.length,
-    })),
-  })
+  return (await listMoneyStatements(desk.db)).toReversed().map(({ id, column, toOn, closingMinor, lines }) => ({
+    id,
+    column,
+    date: desk.format.date(toOn),
+    amount: money(closingMinor),
+    lines: lines.length,
+  }))
 }
 
 async function newStatement(desk: Desk) {
@@ -133,6 +128,6 @@ function showForm(desk: Desk, filled: Filled) {
     ...(asked && { options: { dateColumn: asked, inColumn: asked, outColumn: asked, wordsColumn: asked } }),
     action: '/money/bank-paper',
     intro: ['money-statement.statement.intro'],
-    back: '/money/held?as=papers',
+    back: '/money/held?open=papers#papers',
   })
 }

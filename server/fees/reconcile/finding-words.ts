@@ -96,12 +96,12 @@ function doorsOf(desk: Desk, { code, values }: Difference, books: PeriodBooks): 
   if (code === 'payment-without-voucher')
     return [door('/money/vouchers', 'vouchers'), door(`/money/cash-book?${span}`, 'cash-book')]
   if (code.startsWith('reserve-') && books.reserveCount) {
-    return [door(`/money/names/count/${books.reserveCount.id}`, 'count'), door('/money/held?as=pump', 'reserve')]
+    return [door(`/money/names/count/${books.reserveCount.id}`, 'count'), door('/money/held?open=pump#pump', 'reserve')]
   }
   if (code.startsWith('counted-') && books.count) return [door(`/money/names/count/${books.count.id}`, 'count')]
   if (code.startsWith('statement-')) {
     const statement = books.statements.find(({ column }) => column === values.column)
-    return [door(statement ? `/money/names/bank-paper/${statement.id}` : '/money/held?as=papers', 'statement')]
+    return [door(statement ? `/money/names/bank-paper/${statement.id}` : '/money/held?open=papers#papers', 'statement')]
   }
   return [door(`/money/cash-book?${span}`, 'cash-book')]
 }

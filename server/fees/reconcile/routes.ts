@@ -3,46 +3,16 @@ import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { page } from '../../web/pages/page.ts'
 import { WordsForm } from '../cash/forms.ts'
-import { closingOfPeriod } from '../ledger/closed-store.ts'
-import { fewPayers } from '../payer/few.ts'
-import { seesAllMoney } from '../privacy.ts'
 import { periodBooks } from './books.ts'
 import { noteFinding } from './finding-store.ts'
 import { periodShown } from './pages.ts'
-import { hrefOf, neighbourPeriods, PERIODS, periodAsked } from './period.ts'
+import { hrefOf, periodAsked } from './period.ts'
 
-/** Water and money of a week, a month or the season in one look, and words under what does not agree. */
+/** Words under what does not agree. */
 export function addReconciliationPages({ get, post }: Pages): void {
-  get('/money/agree', 'closing.see', showReconciliation)
   get('/money/settle/finding', 'payment.record', newFindingNote)
   post('/money/settle/finding', 'payment.record', writeFindingNote)
-}
-
-async function showReconciliation(desk: Desk) {
-  const { group, today } = desk
-  const period = periodAsked(group, desk.query, today)
-  const shown = periodShown(desk, await periodBooks(desk.db, { ...period, today: desk.today }))
-  const { before, after } = neighbourPeriods(group, period, today)
-  const on = desk.query.on ?? today
-  return page(desk, 'fees/reconcile/page', {
-    title: 'reconcile.reconciliation-title',
-    period,
-    shown,
-    few: !seesAllMoney(desk) && (await fewPayers(desk.db, period)),
-    kinds: PERIODS.map((name) => ({
-      name,
-      href: `/money/agree?period=${name}&on=${on}`,
-      here: name === period.name,
-    })),
-    before: before && hrefOf(before),
-    after: after && hrefOf(after),
-    here: hrefOf(period),
-    noteAt: `/money/settle/finding?period=${period.name}&on=${period.from}`,
-    ended: period.to <= today,
-    closing: await closingOfPeriod(desk.db, period),
-  })
 }
 
 async function newFindingNote(desk: Desk) {

@@ -13,19 +13,18 @@ import { askReserveMove, heldIn, listReserveMoves, moveReserve, type ReserveMove
 
 /** The reserve for the pump: put by or taken out with two names, and all of it in one list. */
 export function addReservePages({ get, post }: Pages): void {
-  get('/money/held?as=pump', 'voucher.see', showReserveMoves)
   get('/money/move?as=pump', 'payment.record', newReserveMove)
   post('/money/move?as=pump', 'payment.record', writeReserveMove)
   get('/money/names/move/:id', 'voucher.see', showReserveMove)
   post('/money/names/move/:id', 'voucher.approve', approveReserveMove)
 }
 
-async function showReserveMoves(desk: Desk) {
-  return page(desk, 'fees/voucher/reserve-moves', {
-    title: 'vouchers.reserve-moves-title',
+/** What was put by for the pump and taken out, the last first, for the page of what is held. */
+export async function reserveShown(desk: Desk) {
+  return {
     held: moneyWords(desk).money(await heldIn(desk.db, 'reserve')),
     moves: (await listReserveMoves(desk.db)).toReversed().map((move) => moveShown(desk, move)),
-  })
+  }
 }
 
 async function newReserveMove(desk: Desk) {
@@ -83,7 +82,7 @@ function showForm(desk: Desk, filled: Filled) {
     filled,
     action: '/money/move?as=pump',
     intro: ['vouchers.reserve-move.intro'],
-    back: '/money/held?as=pump',
+    back: '/money/held?open=pump#pump',
   })
 }
 

@@ -7,6 +7,11 @@ import { pumpReadings } from '../../works/tank/store.ts'
 import type { Due, Line } from './line.ts'
 import type { Now } from './now.ts'
 import { outletOf, spanOf } from './turn-words.ts'
+import { weatherLine } from './weather.ts'
+import { oldLevels, wallsDue } from './weirs.ts'
+
+/** So many turns that are over have a line of their own; the others stand on the day. */
+const WRITE_ALONE = 2
 
 /** At the pump: water that runs comes first, then what is over and not written, the meters, and the close of the day. */
 export async function dueAtPump(desk: Desk, now: Now): Promise<Due> {
@@ -18,6 +23,9 @@ export async function dueAtPump(desk: Desk, now: Now): Promise<Due> {
     ...nextTurn(desk, now, ofToday),
     ...(await evening(desk, now, ofToday)),
     ...earlierDays(desk, now),
+    ...(await weatherLine(desk)),
+    ...(await oldLevels(desk)),
+    ...(await wallsDue(desk)),
   ]
   return { lines, otherwise: nothingNow(desk, now) }
 }
@@ -52,13 +60,19 @@ function beginsNow(desk: Desk, turn: Now['turns'][number]): Line {
 
 function toWrite(desk: Desk, { minute, unwritten }: Now, turns: Now['turns']): Line[] {
   const over = turns.filter(({ bookId, endMinute }) => endMinute <= minute && unwritten.has(bookId))
-  return over.map((turn) => ({
+  const lines = over.slice(0, WRITE_ALONE).map((turn) => ({
     picture: 'name',
     words: desk.t('today.write', outletOf(turn)),
     small: desk.t('today.span', spanOf(desk, turn)),
     figure: desk.format.clock(turn.endMinute),
     href: `/log/turns/${turn.bookId}`,
   }))
+  const others = over.length - lines.length
+  if (others === 0) return lines
+  const outlets = over.slice(WRITE_ALONE).map((turn) => outletOf(turn).outlet)
+  const small = desk.t('today.write-others-words', { outlets: outlets.join(', ') })
+  const words = desk.t('today.write-others', { count: others })
+  return [...lines, { picture: 'name', words, small, figure: String(others), href: '/log' }]
 }
 
 /** Before the first turn and after the last one the meters are read, all with one sending. */

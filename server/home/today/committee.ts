@@ -1,21 +1,25 @@
 import { addDays, type CalendarDate, datesFromTo, daysBetween } from '../../../domain/calendar.ts'
 import { weekEndOn } from '../../../domain/weeks.ts'
-import { plotsWithOverdueCrops } from '../../crops/plan/overdue-store.ts'
+import { overduePlans } from '../../crops/plan/overdue-store.ts'
 import { cropPlans } from '../../crops/plan/store.ts'
 import { cropSettings } from '../../crops/setting/store.ts'
 import { endingTerms } from '../../people/handover/state.ts'
 import { listPlots } from '../../people/plot/store.ts'
+import { weekSkies } from '../../rotation/pump-flow/sky-store.ts'
 import { requestsFor } from '../../rotation/request/store.ts'
 import { type WaterState, waterStates } from '../../water/storage/state.ts'
 import { weatherDays } from '../../water/weather/store.ts'
 import type { Desk } from '../../web/pages/desk.ts'
+import { localDate } from '../../web/pages/visit.ts'
 import type { Due, Line } from './line.ts'
 import type { Now } from './now.ts'
+import { isOld, oldLevels, wallsDue } from './weirs.ts'
 
-/** A level older than this no longer carries next week's plan. */
-const READ_EVERY_DAYS = 7
 /** So many days before it begins the coming week is worked out. */
 const PLAN_AHEAD_DAYS = 3
+
+/** So many harvests that nobody wrote have a line of their own. */
+const HARVESTS_ALONE = 2
 
 /** The needs of a week lean on the days just before it. */
 const LOOK_BACK_DAYS = 7
@@ -23,12 +27,14 @@ const LOOK_BACK_DAYS = 7
 /** For the committee: the week that should be published, what it needs first, and what the sand and the plots ask for. */
 export async function dueForCommittee(desk: Desk, now: Now): Promise<Due> {
   const states = await waterStates(desk.db, { on: desk.today })
-  const stale = states.filter(({ ageDays }) => ageDays === null || ageDays > READ_EVERY_DAYS)
+  const stale = states.filter(isOld)
   const lines = [
     ...thisWeek(desk, now),
     ...(await comingWeek(desk, now, stale)),
-    ...stale.map((state) => staleLine(desk, state)),
+    ...printSheet(desk, now),
+    ...(await oldLevels(desk)),
     ...rests(desk, states),
+    ...(await wallsDue(desk)),
     ...(await grown(desk)),
     ...(await terms(desk)),
   ]
@@ -47,7 +53,7 @@ async function comingWeek(desk: Desk, { weeks }: Now, stale: readonly WaterState
   if (isPublished.next || daysBetween(today, next) > PLAN_AHEAD_DAYS) return []
   const of = t('today.week-of', { start: format.date(next) })
   const gaps = await weatherGaps(desk)
-  const before = [...levelsFirst(desk, stale, of), ...weatherFirst(desk, gaps)]
+  const before = [...levelsFirst(desk, stale, of), ...weatherFirst(desk, gaps), ...(await skyFirst(desk, next))]
   const requests = await requestsFor(db, next)
   return [...before, weekLine(next, t('today.week-coming'), t('today.week-asked', { of, count: requests.length }))]
 }
@@ -73,6 +79,12 @@ function weatherFirst({ t, format }: Desk, gaps: readonly CalendarDate[]): Line[
   ]
 }
 
+/** What sky the committee expects changes what the pumps lift; without a word it is clear. */
+async function skyFirst({ db, t }: Desk, next: CalendarDate): Promise<Line[]> {
+  if (Object.keys(await weekSkies(db, next)).length > 0) return []
+  return [{ picture: 'today', words: t('today.sky'), small: t('today.sky-words'), href: `/turns/settle/sky/${next}` }]
+}
+
 /**
  * Days of the last week, today not among them, without rain or warmth. Where the group goes by a table of months for the thirst
  * of the air, warmth is not asked for; where nothing was ever planted, nothing is.
@@ -93,14 +105,16 @@ function weekLine(start: string, words: string, small: string): Line {
   return { picture: 'week', words, small, href: `/turns/weeks/${start}` }
 }
 
-function staleLine({ t, format }: Desk, { weir, ageDays, reading }: WaterState): Line {
-  return {
-    picture: 'level',
-    words: t('today.level', { number: weir.number, name: weir.name }),
-    small: reading ? t('today.level-read', { date: format.date(reading.readOn) }) : t('today.level-never'),
-    figure: ageDays === null ? '–' : t('today.days', { count: ageDays }),
-    href: `/water/levels/new?weirId=${weir.id}`,
-  }
+/** The day it was published and the day after, the sheet should come to the board. */
+function printSheet({ today, group, t, format }: Desk, { weeks }: Now): Line[] {
+  return weeks.published
+    .filter(({ publishedAt }) => daysBetween(localDate(new Date(publishedAt), group.timeZone), today) <= 1)
+    .map(({ weekStartOn }) => ({
+      picture: 'week',
+      words: t('today.print-sheet'),
+      small: t('today.week-of', { start: format.date(weekStartOn) }),
+      href: `/turns/weeks/${weekStartOn}/sheet`,
+    }))
 }
 
 function rests({ t }: Desk, states: readonly WaterState[]): Line[] {
@@ -118,12 +132,20 @@ function rests({ t }: Desk, states: readonly WaterState[]): Line[] {
   ]
 }
 
+/** A harvest by itself leads to its form; of many the list of all plots tells. */
 async function grown({ db, today, t }: Desk): Promise<Line[]> {
-  const overdue = await plotsWithOverdueCrops(db, today)
-  const plots = (await listPlots(db, today)).filter(({ id }) => overdue.has(id))
-  if (plots.length === 0) return []
-  const small = t('today.grown-words', { plots: plots.map(({ number }) => number).join(', ') })
-  return [{ picture: 'crops', words: t('today.grown'), small, figure: String(plots.length), href: '/crops' }]
+  const plans = await overduePlans(db, today)
+  const plots = (await listPlots(db, today)).filter(({ id }) => plans.some(({ plotId }) => plotId === id))
+  const line = { picture: 'crops', words: t('today.grown') }
+  const small = (numbers: string) => t('today.grown-words', { plots: numbers })
+  if (plans.length > HARVESTS_ALONE) {
+    const numbers = plots.map(({ number }) => number).join(', ')
+    return [{ ...line, small: small(numbers), figure: String(plots.length), href: '/crops' }]
+  }
+  return plans.map((plan) => {
+    const plot = plots.find(({ id }) => id === plan.plotId)
+    return { ...line, small: small(`${plot?.number} ${plot?.name}`), href: `/crops/plans/${plan.id}/end` }
+  })
 }
 
 async function terms({ db, today, t, format }: Desk): Promise<Line[]> {

@@ -5,10 +5,11 @@ import type { Desk } from '../../web/pages/desk.ts'
 import type { Due, Line } from './line.ts'
 import type { Now } from './now.ts'
 import { outletOf, spanOf } from './turn-words.ts'
+import { weatherLine } from './weather.ts'
 
 /** For whoever holds a plot: two own turns at one hour, asking while it is open, and what is to pay. */
 export async function dueForHolder(desk: Desk, now: Now): Promise<Due> {
-  const lines = [...twoAtOnce(desk, now), ...asking(desk, now), ...(await toPay(desk))]
+  const lines = [...twoAtOnce(desk, now), ...(await weatherLine(desk)), ...asking(desk, now), ...(await toPay(desk))]
   return { lines, otherwise: noTurn(desk, now) }
 }
 

@@ -5,7 +5,7 @@ import type { M3 } from '../../../domain/units.ts'
 import { nextWeekOn, weekStartOf } from '../../../domain/weeks.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { unsettledOf } from '../../rotation/outcome/settled-state.ts'
-import { findPublishedWeek } from '../../rotation/published/store.ts'
+import { findPublishedWeek, type PublishedWeek } from '../../rotation/published/store.ts'
 import { type BookedTurn, bookedTurns } from '../../rotation/published/turn-store.ts'
 import { hasMeterToItself, meteredTurn, stopReadings } from '../../rotation/turn-start/stop-state.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -25,7 +25,12 @@ export interface Now {
   metered: ReadonlySet<Id<'turn'>>
   ownPlots: Plot[]
   ownTurns: DatedTurn[]
-  weeks: { current: CalendarDate; next: CalendarDate; isPublished: { current: boolean; next: boolean } }
+  weeks: {
+    current: CalendarDate
+    next: CalendarDate
+    isPublished: { current: boolean; next: boolean }
+    published: Pick<PublishedWeek, 'weekStartOn' | 'publishedAt'>[]
+  }
 }
 
 export async function nowOf(desk: Desk): Promise<Now> {
@@ -39,6 +44,7 @@ export async function nowOf(desk: Desk): Promise<Now> {
   const ownPlots = (await listPlots(db, today)).filter(({ holders }) => holders.some(({ id }) => id === person.id))
   const own = new Set<Id<'plot'>>(ownPlots.map(({ id }) => id))
   const ofToday = turns.filter(({ on }) => on === today).map(meteredTurn)
+  const published = await publishedOf(desk, [current, next])
   return {
     minute,
     stops: await stopReadings(db, ofToday),
@@ -50,7 +56,8 @@ export async function nowOf(desk: Desk): Promise<Now> {
     weeks: {
       current,
       next,
-      isPublished: { current: await isPublished(desk, current), next: await isPublished(desk, next) },
+      isPublished: { current: published.has(current), next: published.has(next) },
+      published: [...published.values()],
     },
   }
 }
@@ -61,6 +68,11 @@ async function turnsOf({ db }: Desk, weekStartOn: CalendarDate): Promise<DatedTu
   return standing.map((turn) => ({ ...turn, weekStartOn }))
 }
 
-async function isPublished({ db }: Desk, start: CalendarDate): Promise<boolean> {
-  return Boolean(await findPublishedWeek(db, start))
+async function publishedOf({ db }: Desk, starts: readonly CalendarDate[]): Promise<Map<CalendarDate, PublishedWeek>> {
+  const weeks = new Map<CalendarDate, PublishedWeek>()
+  for (const start of starts) {
+    const week = await findPublishedWeek(db, start)
+    if (week) weeks.set(start, week)
+  }
+  return weeks
 }

@@ -1,6 +1,5 @@
 import { daysBetween } from '../../../domain/calendar.ts'
 import { listSeals } from '../../book/check/seal.ts'
-import type { Plot } from '../../people/plot/store.ts'
 import { ownSteps } from '../../people/warning/state.ts'
 import { hearCannotCome, hearTurn } from '../../rotation/spoken/state.ts'
 import { streamPicture } from '../../water/overview/picture-state.ts'
@@ -39,12 +38,15 @@ export async function todayOf(desk: Desk, step: Line | null) {
   const now = await nowOf(desk)
   const dues = await duesOf(desk, now)
   const cards = await withSounds(desk, cardsOf(desk, now), now)
-  const lines = [
+  const all = [
     ...(step ? [step] : []),
-    ...dues.flatMap((due) => due.lines),
+    ...dues.flatMap((due) => (due.isHolders ? [] : due.lines)),
     ...(await ownSteps(desk)),
     ...(await asked(desk)),
+    ...dues.flatMap((due) => (due.isHolders ? due.lines : [])),
   ]
+  // One thing may be due by two offices, or be the first step of another.
+  const lines = all.filter(({ href }, at) => all.findIndex((one) => one.href === href) === at)
   // Who holds no office looks for the own turn first.
   const isHolder = !OFFICES.slice(0, 4).some(([role]) => desk.person.roles.includes(role))
   const slip = isHolder && cards.length > 0 ? null : (lines.shift() ?? dues[0]?.otherwise ?? null)
@@ -52,7 +54,7 @@ export async function todayOf(desk: Desk, step: Line | null) {
     slip,
     due: { open: lines.slice(0, OPEN_LINES), folded: lines.slice(OPEN_LINES) },
     cards,
-    doors: doorsOfToday(desk.person.roles, now.ownPlots),
+    doors: doorsOfToday(desk, now),
     seal: await sealShown(desk),
     ...(await streamShown(desk)),
   }
@@ -76,10 +78,11 @@ async function sealShown({ db, t, format, person, today, group }: Desk): Promise
   return t(key, { when: format.date(on) })
 }
 
-async function duesOf(desk: Desk, now: Now): Promise<Due[]> {
-  const dues: Due[] = []
+/** What is due by each office; an own plot's matters come after what waits for a name or a word. */
+async function duesOf(desk: Desk, now: Now): Promise<(Due & { isHolders: boolean })[]> {
+  const dues = []
   for (const [role, due] of OFFICES) {
-    if (desk.person.roles.includes(role)) dues.push(await due(desk, now))
+    if (desk.person.roles.includes(role)) dues.push({ ...(await due(desk, now)), isHolders: role === 'member' })
   }
   return dues
 }
@@ -110,16 +113,20 @@ type Door = [href: string, label: string, picture: string]
 /** Two or three more doors for each office, under what is due; the tabs lead to all others. */
 const DOORS: Record<string, Door[]> = {
   attendant: [
-    ['/log/days', 'today.door-less', 'pump'],
-    ['/log', 'today.door-log', 'log'],
+    ['/log/days?open=less', 'today.door-less', 'pump'],
+    ['/log/faults', 'today.door-faults', 'again'],
   ],
   committee: [
     ['/turns/fair', 'today.door-fair', 'turns'],
     ['/water/lasts', 'today.door-lasts', 'water'],
+    ['/water/went', 'today.door-went', 'water'],
   ],
-  treasurer: [['/money', 'today.door-money', 'money']],
+  treasurer: [
+    ['/money/pay', 'today.take-payment', 'money'],
+    ['/money/members', 'today.door-owed', 'count'],
+  ],
   auditor: [
-    ['/money/agree', 'today.door-agree', 'count'],
+    ['/money/agree?open=closed#closed', 'today.door-closed', 'count'],
     ['/paper/whole', 'today.door-whole', 'book'],
   ],
   neighbour: [
@@ -128,9 +135,18 @@ const DOORS: Record<string, Door[]> = {
   ],
 }
 
-function doorsOfToday(roles: readonly string[], ownPlots: readonly Plot[]) {
+/** Hours that nobody has, for whoever holds a plot and no office, while a week is published; officers find them with the week. */
+const OPEN_HOURS: Door = ['/turns/asked?as=free', 'today.door-hours', 'turns']
+
+function doorsOfToday({ person: { roles }, may }: Desk, { ownPlots, weeks }: Now) {
   const ofOffice = Object.entries(DOORS).flatMap(([role, doors]) => (roles.includes(role) ? doors : []))
-  const doors = ofOffice.map(([href, label, picture]) => ({ href, label, values: {}, picture }))
+  const isOpen = ofOffice.length === 0 && ownPlots.length > 0 && weeks.isPublished.current && may('water.request')
+  const doors = [...ofOffice, ...(isOpen ? [OPEN_HOURS] : [])].map(([href, label, picture]) => ({
+    href,
+    label,
+    values: {},
+    picture,
+  }))
   const records = ownPlots.map(({ id, number }) => ({
     href: `/turns/plots/${id}`,
     label: 'today.door-record',

@@ -3,6 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { type HouseholdFacts, householdOf } from '../../../domain/people/household.ts'
 import { hasLeft, leftOn } from '../../book/names/counting.ts'
 import { householdFacts } from '../../book/names/household.ts'
+import { emptyForm } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { type ListLine, longList } from '../../web/pages/long-list.ts'
@@ -12,6 +13,7 @@ import { waitingAbout } from '../person/grave-store.ts'
 import { phoneSeen } from '../person/phone-state.ts'
 import { allRoles, findPerson, listPersons, type Person, rolesOf } from '../person/store.ts'
 import { listPlots, type Plot } from '../plot/store.ts'
+import { PasswordForm } from '../session/forms.ts'
 
 /** Who and what there is: everybody with roles and plots, every plot, pump and outlet; and one person with all that is theirs. */
 export function addDirectoryPages({ get }: Pages): void {
@@ -108,6 +110,7 @@ async function showPerson(desk: Desk<'id'>) {
   return page(desk, 'people/person', {
     title: 'people.person.heading',
     titleValues: { number: person.number, name: person.name },
+    ownPassword: person.id === desk.person.id ? { form: PasswordForm, filled: emptyForm() } : null,
     shown: {
       ...person,
       ...(await phoneSeen(desk, person.id)),

@@ -110,7 +110,10 @@ async function writeDetails(desk: Desk<'id'>) {
       plot.holders.map(({ id }) => id),
     ))
   )
-    return show(desk, detailPage(plot, withError(form, isMore ? (area === null ? 'ownArea' : 'area') : 'shares', 'names.own-matter')))
+    return show(
+      desk,
+      detailPage(plot, withError(form, isMore ? (area === null ? 'ownArea' : 'area') : 'shares', 'names.own-matter')),
+    )
   return write(
     desk,
     (pen) => describePlot(pen, plot.id, { ...rest, ...land }),

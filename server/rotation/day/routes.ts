@@ -25,8 +25,8 @@ export function addDayPages(pages: Pages): void {
   addShortDayRulePages(pages)
 }
 
-async function toToday({ reply, today }: Desk) {
-  return reply.redirect(`/log/days/${today}`, 303)
+async function toToday({ reply, today, query }: Desk) {
+  return reply.redirect(`/log/days/${today}${query.open === 'less' ? '?open=less#less' : ''}`, 303)
 }
 
 async function showDay(desk: Desk<'on'>) {

@@ -11,11 +11,12 @@ import { weekValues } from '../week/words.ts'
 import { SKIES } from './forms.ts'
 import { pumpLogDays, pumpMounts } from './store.ts'
 
-/** How each pump stands today, for the page of what the turns go by. */
-export async function pumpLines(db: Database, today: string) {
+/** How each pump stands today, or one of them, for the pages of what the turns go by. */
+export async function pumpLines(db: Database, today: string, only?: string) {
   const mounts = await pumpMounts(db)
   const lines = []
-  for (const pump of await listPumps(db, today)) {
+  const pumps = await listPumps(db, today)
+  for (const pump of pumps.filter(({ id }) => only === undefined || id === only)) {
     const mount = inForce(
       mounts.filter((row) => row.pumpId === pump.id),
       today,

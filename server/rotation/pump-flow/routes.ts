@@ -14,11 +14,14 @@ import { weekOr404 } from '../week/view.ts'
 import { weekValues } from '../week/words.ts'
 import { MountForm, PumpDayForm, SKIES, skyForm } from './forms.ts'
 import { flowWorking } from './pages.ts'
+import { addPumpPages } from './pump-routes.ts'
 import { setWeekSkies, weekSkies } from './sky-store.ts'
 import { addPumpDaySky, setPumpMount } from './store.ts'
 
 /** Each pump's panels and days, and the sky that the committee expects for a week. */
-export function addPumpFlowPages({ get, post }: Pages): void {
+export function addPumpFlowPages(pages: Pages): void {
+  const { get, post } = pages
+  addPumpPages(pages)
   get('/works/settle/panels/:id', 'abstraction.log', newMount)
   post('/works/settle/panels/:id', 'abstraction.log', writeMount)
   get('/works/settle/sky/:id', 'abstraction.log', newPumpDay)

@@ -193,6 +193,7 @@ async function show(desk: Desk, filled: Filled) {
     },
     action: '/turns/ask',
     intro: ['rotation.request.intro'],
+    beside: { href: '/people/settle/hours', words: 'constraint.hours-title' },
     back: '/turns/asked',
   })
 }

@@ -7,21 +7,14 @@ import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { page } from '../../web/pages/page.ts'
 import { planClassesOn, setPlanClass } from './class-store.ts'
 import { CLASS_CHOICES, ClassForm } from './forms.ts'
 import { sharingRuleOn } from './store.ts'
 
 /** In which priority class each crop stands, and why. */
 export function addClassPages({ get, post }: Pages): void {
-  get('/turns/rule?as=classes', 'turns.see', showClasses)
   get('/turns/settle/class', 'rule.set', newClass)
   post('/turns/settle/class', 'rule.set', writeClass)
-}
-
-async function showClasses(desk: Desk) {
-  const rows = await standingCrops(desk)
-  return page(desk, 'rotation/rule/classes', { title: 'sharing-rule.crop-class.list-title', rows })
 }
 
 async function newClass(desk: Desk) {
@@ -40,12 +33,12 @@ async function writeClass(desk: Desk) {
   return write(
     desk,
     (pen) => setPlanClass(pen, { planId, fromOn, plotClass }),
-    () => '/turns/rule?as=classes',
+    () => '/turns/rule?open=classes#classes',
   )
 }
 
 /** Crops in the ground this week, by plot; a class that begins later is not counted yet. */
-async function standingCrops({ db, today, group }: Desk) {
+export async function standingCrops({ db, today, group }: Pick<Desk, 'db' | 'today' | 'group'>) {
   const declaredOn = (await sharingRuleOn(db, today))?.declaredOn ?? null
   const set = await planClassesOn(db, today)
   const plots = await listPlots(db, today)
@@ -81,6 +74,6 @@ async function show(desk: Desk, filled: Filled) {
     },
     action: '/turns/settle/class',
     intro: ['sharing-rule.crop-class.intro'],
-    back: '/turns/rule?as=classes',
+    back: '/turns/rule?open=classes#classes',
   })
 }

@@ -4,47 +4,15 @@ import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { type ListLine, longList } from '../../web/pages/long-list.ts'
-import { page } from '../../web/pages/page.ts'
+
 import { plotOption } from '../plots.ts'
 import { HouseholdForm } from './forms.ts'
 import { householdsOn, setHousehold } from './household-store.ts'
 
 /** How many people live from each plot, for a rule that counts them. */
 export function addHouseholdPages({ get, post }: Pages): void {
-  get('/turns/rule?as=people', 'turns.see', showHouseholds)
   get('/turns/settle/people-of-plot', 'rule.set', newHousehold)
   post('/turns/settle/people-of-plot', 'rule.set', writeHousehold)
-}
-
-async function showHouseholds(desk: Desk) {
-  const { db, today } = desk
-  const households = await householdsOn(db, today)
-  const plots = await listPlots(db, today)
-  return page(desk, 'rotation/rule/households', {
-    title: 'sharing-rule.household.list-title',
-    list: longList(
-      desk,
-      plots.map(({ id, number, name, holders }): ListLine => {
-        const household = households.get(id)
-        return {
-          at: number,
-          plotId: id,
-          words: holders.map((holder) => holder.name).join(', '),
-          small: [
-            name,
-            household && desk.t('sharing-rule.household.since', { date: desk.format.date(household.fromOn) }),
-          ]
-            .filter(Boolean)
-            .join(', '),
-          figure: household ? desk.format.whole(household.persons) : '–',
-          under: household ? undefined : desk.t('sharing-rule.household.unknown'),
-          href: desk.may('rule.set') ? `/turns/settle/people-of-plot?plotId=${id}` : undefined,
-          isOwn: holders.some((holder) => holder.id === desk.person.id),
-        }
-      }),
-    ),
-  })
 }
 
 async function newHousehold(desk: Desk) {
@@ -71,7 +39,7 @@ async function writeHousehold(desk: Desk) {
   return write(
     desk,
     (pen) => setHousehold(pen, form.data),
-    () => '/turns/rule?as=people',
+    () => '/turns/rule?open=people#people',
   )
 }
 
@@ -83,6 +51,6 @@ async function show(desk: Desk, filled: Filled) {
     options: { plotId: (await listPlots(desk.db, desk.today)).map(plotOption) },
     action: '/turns/settle/people-of-plot',
     intro: ['sharing-rule.household.intro'],
-    back: '/turns/rule?as=people',
+    back: '/turns/rule?open=people#people',
   })
 }

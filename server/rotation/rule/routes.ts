@@ -6,7 +6,7 @@ import { listWeirs } from '../../water/weir/store.ts'
 import type { Filled } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
-import { addClassPages } from './class-routes.ts'
+import { addClassPages, standingCrops } from './class-routes.ts'
 import { addComparisonPages } from './compare-routes.ts'
 import { filledFromRule, RULE_SECTIONS, readRule, weirFields, wholeRuleForm } from './form.ts'
 import { addHouseholdPages } from './household-routes.ts'
@@ -36,6 +36,8 @@ async function showRules(desk: Desk) {
     rules: rules.map((rule) => ({ ...rule, minute: minutes.get(rule.entryId) ?? null })),
     current: rules.find((rule) => rule.fromOn <= today)?.entryId ?? rules.at(-1)?.entryId ?? null,
     countsPersons: rules.some((rule) => rule.personsWeight > 0),
+    classes: await standingCrops(desk),
+    people: places.plots.map((plot) => ({ plot, household: households.get(plot.id) ?? null })),
     withoutPersons: places.plots.filter((plot) => !households.get(plot.id)?.persons).map((plot) => plot.number),
   })
 }

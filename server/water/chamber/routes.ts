@@ -1,18 +1,16 @@
-import { chamberLimit } from '../../../domain/water/chamber.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { listPumps } from '../../works/pump/store.ts'
 import { stateOr404 } from '../storage/found.ts'
-import type { WaterState } from '../storage/state.ts'
 import type { Weir } from '../weir/store.ts'
 import { ChamberForm, RefillForm } from './forms.ts'
 import { chamberAreaM2, refillOfLines } from './input.ts'
-import { chamberNow, conductanceOf } from './limit.ts'
-import { addChamber, addRefillTest, chamberOn, listRefillTests } from './store.ts'
+import { conductanceOf } from './limit.ts'
+import { chamberState } from './state.ts'
+import { addChamber, addRefillTest, chamberOn } from './store.ts'
 import type { Chamber } from './types.ts'
 
 const CAUTIONS = ['water.caution-chamber', 'storage.caution-pump', 'water.caution-flood']
@@ -28,11 +26,7 @@ export function addChamberPages({ get, post }: Pages): void {
 
 async function showChamber(desk: Desk<'id'>) {
   const state = await stateOr404(desk)
-  const on = desk.today
-  const chamber = await chamberOn(desk.db, state.weir.id, on)
-  const tests = await listRefillTests(desk.db, state.weir.id, on)
-  const test = tests.at(-1) ?? null
-  const limit = chamberNow({ state, chamber, test })
+  const { chamber, tests, test, limit, pumps } = await chamberState(desk.db, state)
   return page(desk, 'water/chamber/page', {
     title: 'storage.chamber.title',
     titleValues: { number: state.weir.number },
@@ -41,7 +35,7 @@ async function showChamber(desk: Desk<'id'>) {
     test,
     tests: tests.toReversed().map((one) => ({ ...one, refill: conductanceOf(one) })),
     limit,
-    pumps: await pumpsBeside(desk, state, chamber, limit),
+    pumps,
     cautions: CAUTIONS,
   })
 }
@@ -99,27 +93,6 @@ async function writeRefillTest(desk: Desk<'id'>) {
       }),
     () => `/water/working/chamber/${weir.id}`,
   )
-}
-
-/** Each pump of the weir beside what the chamber gives. */
-async function pumpsBeside(
-  desk: Desk,
-  state: WaterState,
-  chamber: Chamber | null,
-  { refill, headM, stopLevelM }: ReturnType<typeof chamberNow>,
-) {
-  if (!chamber || !refill || headM === null || stopLevelM === null) return []
-  const pumps = (await listPumps(desk.db, state.on)).filter((pump) => pump.weirId === state.weir.id)
-  return pumps.map((pump) => ({
-    ...pump,
-    ...chamberLimit({
-      conductanceM2PerH: refill.conductanceM2PerH,
-      chamberAreaM2: chamber.areaM2,
-      waterLevelM: stopLevelM + headM,
-      stopLevelM,
-      pumpFlowM3PerH: pump.usualFlowM3PerH,
-    }),
-  }))
 }
 
 /** Without the chamber's area a test says nothing. */

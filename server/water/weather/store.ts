@@ -1,5 +1,6 @@
 import type { Selectable } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Psychrometer } from '../../../domain/water/weather/humidity.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { asWritten, standing } from '../../book/standing.ts'
@@ -68,6 +69,24 @@ export async function weatherDays(
     .orderBy('onDate')
     .execute()
   return rows.map(dayOf)
+}
+
+/** The last of the days from one on that somebody wrote in; undefined where none was. */
+export async function lastWeatherBy(
+  db: Database,
+  { personId, fromOn }: { personId: Id<'person'>; fromOn: CalendarDate },
+): Promise<CalendarDate | undefined> {
+  const row = await db
+    .selectFrom('weatherDay')
+    .innerJoin('entry', 'entry.id', 'weatherDay.entryId')
+    .select('weatherDay.onDate')
+    .where('entry.writtenBy', '=', personId)
+    .where('weatherDay.onDate', '>=', fromOn)
+    .where(standing('weatherDay'))
+    .orderBy('weatherDay.onDate', 'desc')
+    .limit(1)
+    .executeTakeFirst()
+  return row?.onDate
 }
 
 /** Everything ever written for a day, last written first, with who wrote it and why. */

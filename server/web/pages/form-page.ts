@@ -27,6 +27,8 @@ export interface FormPage {
   notes?: string[]
   cautions?: string[]
   back?: string
+  /** Where one may rather want to go: a form beside this one. */
+  beside?: { href: string; words: string }
   /** The form has a second button, which writes and opens the same form for the next one. */
   another?: boolean
 }

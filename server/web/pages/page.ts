@@ -122,11 +122,13 @@ export async function page(
     group,
     person: request.person,
     can: (permission: Permission) => may({ roles, permission }),
+    // What had an address of its own as a way before it became a fold stands open by that way's name.
+    opened: asked(request, 'open') || asked(request, 'as'),
     opensMore: roles.some((role) => OPEN_TO.includes(role)),
     path,
     marks: await request.visit.marks(),
     rooms: doors(roles, path),
-    siblings: ways(roles, { pattern: request.routeOptions.url ?? '', path, as: wayAsked(request) }),
+    siblings: ways(roles, { pattern: request.routeOptions.url ?? '', path, as: asked(request, 'as') }),
     token,
     // A key for each form, so that two forms of one page are two acts.
     keys: () => `${token()}<input type="hidden" name="_form" value="${newId()}">`,
@@ -134,9 +136,10 @@ export async function page(
   return withBorrowed(html)
 }
 
-function wayAsked({ query }: FastifyRequest): string {
-  const { as } = (query ?? {}) as { as?: unknown }
-  return typeof as === 'string' ? as : ''
+/** What an address asks for: which way of the page (`as`), which fold stands open (`open`). */
+function asked({ query }: FastifyRequest, name: 'as' | 'open'): string {
+  const value = ((query ?? {}) as Record<string, unknown>)[name]
+  return typeof value === 'string' ? value : ''
 }
 
 /** A form that nobody has filled yet offers no day, where nobody knows which it is. */

@@ -84,6 +84,7 @@ async function showOutlet(desk: Desk<'id'>) {
     title: 'people.outlet.heading',
     titleValues: { number: outlet.number, name: outlet.name },
     outlet,
+    pump: (await listPumps(desk.db, desk.today)).find(({ id }) => id === outlet.pumpId) ?? null,
     tests: await flowTestsOf(db, outlet.id),
   })
 }

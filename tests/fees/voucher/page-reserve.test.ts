@@ -38,7 +38,7 @@ describe('the reserve for the pump', () => {
     // Money that goes from one column to another is a line in both: out of cash, into the reserve.
     expect(cashBook).toMatch(/cash KES 120.00 KES 380.00 KES 0.00 KES 0.00 KES (0|120).00/)
     expect(cashBook).toMatch(/Held after KES 380.00 KES 0.00 KES 0.00 KES 120.00/)
-    expect(told(await book.ada.open('/money/held?as=pump'))).toMatch(
+    expect(told(await book.ada.open('/money/held?open=pump'))).toMatch(
       /KES 120.00 .* by minute 4 KES 120.00 moved 4 Jun 2026/,
     )
     expect(trialBalance({ transfers: await listTransfers(book.db) }).totalMinor).toBe(0)

@@ -119,9 +119,9 @@ export async function writePump(pen: () => Pen, weirId: string, number = 1): Pro
   return outletId
 }
 
-/** The cells of the last row whose heading begins with the given words; the turns stand above the shares. */
-export function cells(page: Seen, head: string): string[] {
-  const rows = page.html.querySelectorAll('tr')
+/** The cells of the last row, of a fold or of the page, whose heading begins with the given words; the turns stand above the shares. */
+export function cells(page: Seen, head: string, fold = 'main'): string[] {
+  const rows = page.html.querySelectorAll(`${fold} tr`)
   const row = rows.filter((one) => one.querySelector('th')?.text.replace(/\s+/g, ' ').trim().startsWith(head)).at(-1)
   if (!row) throw new Error(`no row '${head}' on ${page.path}: ${page.words}`)
   return row.querySelectorAll('td').map((cell) => cell.text.replace(/\s+/g, ' ').trim())

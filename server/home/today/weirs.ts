@@ -1,0 +1,41 @@
+import { dueInspections } from '../../../domain/water/inspection.ts'
+import { listInspections } from '../../water/inspection/store.ts'
+import { type WaterState, waterStates } from '../../water/storage/state.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+import type { Line } from './line.ts'
+
+/** A level older than this no longer carries next week's plan. */
+const READ_EVERY_DAYS = 7
+
+export function isOld({ ageDays }: WaterState): boolean {
+  return ageDays === null || ageDays > READ_EVERY_DAYS
+}
+
+/** For whoever reads levels and whoever plans by them: each weir whose level is old. */
+export async function oldLevels({ db, today, t, format }: Desk): Promise<Line[]> {
+  const states = await waterStates(db, { on: today })
+  return states.filter(isOld).map(({ weir, ageDays, reading }) => ({
+    picture: 'level',
+    words: t('today.level', { number: weir.number, name: weir.name }),
+    small: reading ? t('today.level-read', { date: format.date(reading.readOn) }) : t('today.level-never'),
+    figure: ageDays === null ? '–' : t('today.days', { count: ageDays }),
+    href: `/water/levels/new?weirId=${weir.id}`,
+  }))
+}
+
+/** The part of a wall that has waited longest for a look. */
+export async function wallsDue({ db, today, t, format }: Desk): Promise<Line[]> {
+  const { overdue } = dueInspections({ inspections: await listInspections(db), today })
+  const [longest] = overdue
+  if (!longest) return []
+  const part = t(`stream.inspection.part.${longest.part}`)
+  return [
+    {
+      picture: 'again',
+      words: t('today.wall', { part, number: longest.weirNumber }),
+      small: t('today.wall-words', { date: format.date(longest.nextOn!) }),
+      figure: String(overdue.length),
+      href: `/water/walls/new?weirId=${longest.weirId}&part=${longest.part}`,
+    },
+  ]
+}
