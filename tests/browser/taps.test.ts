@@ -4,7 +4,7 @@ import { addDays } from '../../domain/calendar.ts'
 import { bookedTurns } from '../../server/rotation/published/turn-store.ts'
 import { VALLEY_TODAY } from '../support/valley.ts'
 import { describeInBrowser } from './chromium.ts'
-import { type Clock, TASKS } from './tasks.ts'
+import { type Clock, LATER_DAYS, TASKS } from './tasks.ts'
 import { valleyInBrowser } from './windows.ts'
 
 const PATIENCE_MS = 600_000
@@ -12,9 +12,6 @@ const WEEK = '2026-11-23'
 /** On the least phone that is counted with, 360 px wide: the longest list page and the most that its header takes. */
 const LONGEST_PX = 3000
 const HEADER_PX = 108
-
-/** Days on which nobody is signed in any more from the day before. */
-const LATER_DAYS: ReadonlySet<Clock> = new Set(['friday', 'next-week'])
 
 /** Pages of lists, which grow with the group. */
 const LISTS = [
@@ -52,6 +49,17 @@ describeInBrowser('a phone in the hand', () => {
     expect(header!.height).toBeLessThanOrEqual(HEADER_PX)
   })
 
+  it('brings whoever is asked for a name or a word to the button that gives it in two taps', async () => {
+    await setClock('before')
+    const { entryId: pumpId } = await valley.db.selectFrom('pump').select('entryId').executeTakeFirstOrThrow()
+    const amaru = await valley.signIn('amaru')
+    await amaru.fill('/log/close?as=new', { pumpId, toOn: addDays(VALLEY_TODAY, -1) })
+    const dovi = await valley.openPhone('dovi')
+    await tap(dovi, 'waits for your name')
+    await tap(dovi, 'Put the second name')
+    expect((await dovi.locator('main').allInnerTexts()).join(' ')).toContain('Amaru Tolle, Dovi Marrok')
+  })
+
   it.each(TASKS)(
     'brings $who to “$task” in the wanted taps',
     async ({ who, clock, taps, ends, wanted, sends, says }) => {
@@ -65,17 +73,6 @@ describeInBrowser('a phone in the hand', () => {
       if (sends) expect(await phone.locator('main form[method=post] button:visible').count()).toBeGreaterThan(0)
     },
   )
-
-  it('brings whoever is asked for a name or a word to the button that gives it in two taps', async () => {
-    await setClock('before')
-    const { entryId: pumpId } = await valley.db.selectFrom('pump').select('entryId').executeTakeFirstOrThrow()
-    const amaru = await valley.signIn('amaru')
-    await amaru.fill('/log/close?as=new', { pumpId, toOn: addDays(VALLEY_TODAY, -1) })
-    const dovi = await valley.openPhone('dovi')
-    await tap(dovi, 'waits for your name')
-    await tap(dovi, 'Put the second name')
-    expect((await dovi.locator('main').allInnerTexts()).join(' ')).toContain('Amaru Tolle, Dovi Marrok')
-  })
 
   async function setClock(clock: Clock) {
     const at = (day: string, minute: number) => valley.setNow(`${day}T${clockOf(minute)}:00Z`)

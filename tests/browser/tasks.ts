@@ -57,9 +57,6 @@ const ATTENDANT: Task[] = [
       ['close the day', 2, ['Close the day'], /^\/log\/close\?as=new$/],
     ],
   }),
-  ...rowsOf('dovi', 'friday', {
-    send: [['a level', 2, ['the level is old'], /^\/water\/levels\/new\?weirId=/, /and the next one/]],
-  }),
   ...rowsOf('dovi', 'noon', {
     send: [
       ['a turn that went as agreed', 2, [WRITE], /^\/log\/turns\//],
@@ -72,6 +69,7 @@ const ATTENDANT: Task[] = [
       ['water at the stand', 3, [LOG, 'Drinking stand'], /^\/log\/water\?use=drinking/],
       ['water at the trough', 3, [LOG, 'Stock trough'], /^\/log\/water\?use=stock/],
       ['water off the list', 3, [LOG, 'Draw off the list'], /^\/log\/water\?use=irrigation/],
+      ['a level', 3, [LOG, 'Write in a level'], /^\/water\/levels\/new$/, /and the next one/],
       ['type in a page of paper', 3, [LOG, 'Type in a page of the pump log'], /^\/paper\/pump-log\/type$/],
       ['a bucket test', 3, [LOG, 'Write in a flow test'], /^\/log\/tests\/bucket$/],
       ['a night test', 3, [LOG, 'Write in a night test'], /^\/log\/tests\/night$/],
@@ -227,4 +225,13 @@ const NEIGHBOUR = rowsOf('isko', 'noon', {
   ],
 })
 
-export const TASKS: Task[] = [...ATTENDANT, ...MEMBER, ...COMMITTEE, ...TREASURER, ...AUDITOR, ...NEIGHBOUR]
+const ALL: Task[] = [...ATTENDANT, ...MEMBER, ...COMMITTEE, ...TREASURER, ...AUDITOR, ...NEIGHBOUR]
+
+/** Days on which nobody is signed in any more from the day before. */
+export const LATER_DAYS: ReadonlySet<Clock> = new Set(['friday', 'next-week'])
+
+/** Later days come last: whoever signs in then ends the sign-ins of before. */
+export const TASKS: Task[] = [
+  ...ALL.filter(({ clock }) => !LATER_DAYS.has(clock)),
+  ...ALL.filter(({ clock }) => LATER_DAYS.has(clock)),
+]
