@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest'
-import { file, password, text } from '../../server/web/forms/fields.ts'
-import { defineForm, readForm } from '../../server/web/forms/forms.ts'
+import { file, password, text } from '../../../server/web/forms/fields.ts'
+import { defineForm, readForm } from '../../../server/web/forms/forms.ts'
 
 const form = defineForm('any', { name: text(), word: password(), list: file() })
 

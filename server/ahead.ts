@@ -1,11 +1,11 @@
 import type { FastifyInstance } from 'fastify'
-import { nextWeekOn, weekStartOf } from '../../domain/weeks.ts'
-import { answers } from '../answers.ts'
-import { readClock } from '../book/clock.ts'
-import type { Database } from '../database/connection.ts'
-import { currentGroup } from '../people/group/store.ts'
-import { shownWeek } from '../rotation/week/view.ts'
-import { localDate } from '../web/pages/visit.ts'
+import { nextWeekOn, weekStartOf } from '../domain/weeks.ts'
+import { answers } from './answers.ts'
+import { readClock } from './book/clock.ts'
+import type { Database } from './database/connection.ts'
+import { currentGroup } from './people/group/store.ts'
+import { shownWeek } from './rotation/week/view.ts'
+import { localDate } from './web/pages/visit.ts'
 
 /** So long nobody may have asked for anything: reading for what is reckoned ahead keeps the thread for a moment. Own choice, no source. */
 const QUIET_MS = 2000
