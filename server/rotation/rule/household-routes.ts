@@ -1,9 +1,10 @@
 import { isOwnMatter } from '../../book/names/own-matter.ts'
 import { write } from '../../book/pen.ts'
-import { listPlots } from '../../people/plot/store.ts'
+import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { longList } from '../../web/pages/long-list.ts'
 
 import { plotOption } from '../plots.ts'
 import { HouseholdForm } from './forms.ts'
@@ -13,6 +14,32 @@ import { householdsOn, setHousehold } from './household-store.ts'
 export function addHouseholdPages({ get, post }: Pages): void {
   get('/turns/settle/people-of-plot', 'rule.set', newHousehold)
   post('/turns/settle/people-of-plot', 'rule.set', writeHousehold)
+}
+
+/** How many live from each plot, as lines that lead to the form. */
+export function peopleOfPlots(
+  desk: Desk,
+  plots: readonly Plot[],
+  households: Awaited<ReturnType<typeof householdsOn>>,
+) {
+  const { t, format } = desk
+  return longList(
+    desk,
+    plots.map(({ id, number, name, holders }) => {
+      const household = households.get(id)
+      const since = household && t('sharing-rule.household.since', { date: format.date(household.fromOn) })
+      return {
+        at: number,
+        plotId: id,
+        words: holders.map((holder) => holder.name).join(', '),
+        small: [name, since].filter(Boolean).join(', '),
+        figure: household ? format.whole(household.persons) : '–',
+        under: household ? undefined : t('sharing-rule.household.unknown'),
+        href: desk.may('rule.set') ? `/turns/settle/people-of-plot?plotId=${id}` : undefined,
+        isOwn: holders.some((holder) => holder.id === desk.person.id),
+      }
+    }),
+  )
 }
 
 async function newHousehold(desk: Desk) {

@@ -9,7 +9,7 @@ import { page } from '../../web/pages/page.ts'
 import { addClassPages, standingCrops } from './class-routes.ts'
 import { addComparisonPages } from './compare-routes.ts'
 import { filledFromRule, RULE_SECTIONS, readRule, weirFields, wholeRuleForm } from './form.ts'
-import { addHouseholdPages } from './household-routes.ts'
+import { addHouseholdPages, peopleOfPlots } from './household-routes.ts'
 import { householdsOn } from './household-store.ts'
 import { ruleInWords } from './sentences.ts'
 import { FIRST_RULE, setSharingRule, sharingRules } from './store.ts'
@@ -37,7 +37,7 @@ async function showRules(desk: Desk) {
     current: rules.find((rule) => rule.fromOn <= today)?.entryId ?? rules.at(-1)?.entryId ?? null,
     countsPersons: rules.some((rule) => rule.personsWeight > 0),
     classes: await standingCrops(desk),
-    people: places.plots.map((plot) => ({ plot, household: households.get(plot.id) ?? null })),
+    list: peopleOfPlots(desk, places.plots, households),
     withoutPersons: places.plots.filter((plot) => !households.get(plot.id)?.persons).map((plot) => plot.number),
   })
 }
