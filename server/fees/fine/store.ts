@@ -134,14 +134,20 @@ export async function takeBack(pen: Pen, fine: Fine, { onDate, reason }: { onDat
   return addTransfer(pen, moved, { forPersonId: fine.personId, correctsId: posted.id, reason })
 }
 
-/** What the last turn up to a day was charged to a person, in minor units; null where none was. */
+/** What the last delivery up to a day was charged to a person, in minor units; null where none was. */
 export async function lastTurnMinor(db: Database, personId: Id<'person'>, on: CalendarDate): Promise<number | null> {
-  const accountId = await memberAccount(db, personId)
-  const all = await listTransfers(db)
-  const takenBack = new Set(all.map(({ correctsId }) => correctsId))
-  const charges = all.filter(
-    ({ id, kind, abstractionId, debitAccountId, on: day }) =>
-      kind === 'charge' && abstractionId && debitAccountId === accountId && day <= on && !takenBack.has(id),
-  )
-  return charges.toSorted((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : a.seq - b.seq)).at(-1)?.amountMinor ?? null
+  const charged = await db
+    .selectFrom('transfer')
+    .innerJoin('entry', 'entry.id', 'transfer.entryId')
+    .innerJoin('abstraction', 'abstraction.entryId', 'transfer.abstractionId')
+    .select('amountMinor')
+    .where('transfer.debitAccountId', '=', (await memberAccount(db, personId)) ?? '')
+    .where('transfer.kind', '=', 'charge')
+    .where('transfer.onDate', '<=', on)
+    .where(standing('transfer'))
+    .orderBy('abstraction.onDate', 'desc')
+    .orderBy(asWritten, 'desc')
+    .limit(1)
+    .executeTakeFirst()
+  return charged?.amountMinor ?? null
 }

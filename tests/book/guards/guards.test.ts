@@ -57,7 +57,7 @@ const FITTING: [table: string, fits: Row, refused: Row][] = [
   ['transfer', { receipt_book: 'A', receipt_number: 3 }, { receipt_book: 'A', receipt_number: null }],
   ['arrears_move', { tenant_id: 'a', owner_id: 'b' }, { tenant_id: 'a', owner_id: 'a' }],
   ['handover', { giver_id: 'a', taker_id: 'b' }, { giver_id: 'a', taker_id: 'a' }],
-  ['conduct_rule', { fine_minor: 1, fine_percent: null }, { fine_minor: 1, fine_percent: 1 }],
+  ['conduct_rule', { fine_minor: null, fine_percent: null }, { fine_minor: 1, fine_percent: 1 }],
   ['warning', { heard_on: '2026-05-02', lapse_on: '2026-05-03' }, { heard_on: '2026-05-02', lapse_on: '2026-05-02' }],
   ['turn', { start_minute: 60, end_minute: 61 }, { start_minute: 60, end_minute: 60 }],
   ['turn_length', { shortest_minutes: 9, longest_minutes: 9 }, { shortest_minutes: 9, longest_minutes: 8 }],
