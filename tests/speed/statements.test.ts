@@ -12,7 +12,7 @@ const MOST = 25
 /** What still asks more, and how much it may: a page moves down only. */
 const STILL_ABOVE: Record<number, string> = {
   205: `/paper/whole`,
-  145: `/`,
+  150: `/`,
   115: `/money/report`,
   100: `/money/report.wav /money/report?as=aloud`,
   70: `/money/price/reckon`,
@@ -23,13 +23,13 @@ const STILL_ABOVE: Record<number, string> = {
   45: `/crops /crops/plans/:id/soil /log/check /money /water/dry /water/lines/level/:id /water/weirs/:id
     /water/working/loss/:id`,
   40: `/log/days/:on /log/lines/drawn/:id/correct /log/working/pumps /money/members/:personId /turns/fair
-    /turns/working/fair/:id /turns/working/measures /water/kept /water/weirs/:id/board
-    /turns/rule /water/working/chamber/:id /water/working/lasts/:id /works`,
-  35: `/crops/season /people/handovers/new /turns/asked?as=free /water/settle/loss/:id
+    /turns/rule /turns/working/fair/:id /turns/working/measures /water/kept /water/weirs/:id/board
+    /water/working/chamber/:id /water/working/lasts/:id /works`,
+  35: `/crops/season /people/handovers/new /people/warnings /turns/asked?as=free /water/settle/loss/:id
     /water/weirs/:id/chamber /water/working/kept/:id /water/working/store/:id`,
-  30: `/crops/figures /crops/weather /log /log/round /money/charges?as=fees
-    /money/members /money/names/count/:id /money/names/price/:id /paper/:book /paper/:book/type
-    /people/lines/decision/:id /turns/fair?as=line /turns/fair?as=missed
+  30: `/crops/figures /crops/weather /log /log/round /money/charges?as=fees /money/fine /money/members
+    /money/names/count/:id /money/names/price/:id /paper/:book /paper/:book/type
+    /people/lines/decision/:id /people/warnings/new /turns/fair?as=line /turns/fair?as=missed
     /turns/settle/class /water/stream`,
 }
 const ABOVE = new Map(

@@ -20,6 +20,7 @@ export function addStatementPages({ get }: Pages): void {
 async function showMemberStatement(desk: Desk<'personId'>) {
   const { person, lines, closingMinor } = await statementFor(desk)
   const words = moneyWords(desk)
+  const receipt = lines.findLast(({ transfer }) => transfer.receiptNumber !== null)
   return page(desk, 'fees/statement/page', {
     title: 'fees.statement.title',
     titleValues: { name: person.name },
@@ -28,6 +29,7 @@ async function showMemberStatement(desk: Desk<'personId'>) {
     asked: person.id === desk.person.id ? await moneyAsked(desk) : [],
     balance: words.balance(closingMinor),
     ownerAnswers: closingMinor > 0 && (await answeringOwners(desk)).has(person.id),
+    lastReceipt: receipt ? statementLineShown(desk, receipt) : null,
     lines: lines.toReversed().map((line) => statementLineShown(desk, line)),
     counts: {
       charges: lines.filter(({ transfer }) => transfer.kind === 'charge' || transfer.kind === 'fine').length,

@@ -91,8 +91,10 @@ async function doorCalled(phone: Page, name: string): Promise<Locator | null> {
 }
 
 async function unfold(phone: Page, wanted: Locator): Promise<void> {
-  for (const fold of await phone.locator('details:not([open]) > summary').all()) {
+  // All folds, open or not: of the closed ones alone each one opened would shift the others, and every second be left out.
+  for (const fold of await phone.locator('details > summary').all()) {
     if (await wanted.isVisible()) return
-    if (await fold.isVisible()) await fold.click()
+    const isClosed = await fold.evaluate(({ parentElement }) => !parentElement?.hasAttribute('open'))
+    if (isClosed && (await fold.isVisible())) await fold.click()
   }
 }

@@ -22,7 +22,8 @@ const UNASKED: Record<string, string> = {
     works/pump: firstHour lastHour outletsAtOnce; rotation/constraint: minutes shortestMinutes longestMinutes changeoverMinutes;
     rotation/turn-list: perDay; rotation/rule: excusedDays; rotation/request: perMonth; fees/voucher: stipendDays; fees/arrears: times;
     rotation/fairness: hours draining; water/users: rememberedWeeks; water/drought: belowCoverDays; crops/setting: threshold wettingDays wettingMm;
-    water/outlook: seasonsOfTen; people/decision: votes; people/measure: size; people/applicant: area equal persons share`,
+    water/outlook: seasonsOfTen; people/decision: votes; people/measure: size; people/applicant: area equal persons share;
+    people/warning: lapseDays percent warningsBefore wordsBefore`,
   'a height above a mark of the group’s own choice': `
     water/drought: belowLevel; water/stream: shutBelowLevel; water/sand: crestLevel offTakeLevel markLevel; people/group: elevation`,
   'beside the other figures of one reckoning, shown with its working before anything is settled': `
