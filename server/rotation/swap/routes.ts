@@ -65,6 +65,9 @@ async function swapLine(desk: Desk, swap: Swap, plots: readonly Plot[]) {
 }
 
 async function newSwap(desk: Desk<'id'>) {
+  const past = (await turnInBook(desk.db, desk.params.id))?.turn
+  // The way stands beside the others of the same turn, also once its day is over: its own page then says what became of it.
+  if (past && past.on < desk.today) return desk.reply.redirect(`/turns/${past.bookId}`, 303)
   return show(desk, await ownTurn(desk), emptyForm({ payer: 'taker' }))
 }
 
