@@ -38,6 +38,9 @@ export function counting(taken: readonly StepTaken[], on: CalendarDate): Record<
   return many
 }
 
+/** A step lapses after a season, in days, where no rule and nobody says another time. Common practice, no source. */
+export const USUAL_LAPSE_DAYS = 180
+
 /** Where nothing is written: a word, a warning, then a fine. */
 const UNWRITTEN = { wordsBefore: 1, warningsBefore: 1, leadsToFine: true }
 

@@ -1,4 +1,5 @@
 import { addDays } from '../../../domain/calendar.ts'
+import { USUAL_LAPSE_DAYS } from '../../../domain/people/ladder.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -9,9 +10,6 @@ import { listPersons } from '../person/store.ts'
 import { WarningForm } from './forms.ts'
 import { choicePage, chosenConduct, namedInWords, namedTowards } from './ladder-state.ts'
 import { writeWarning } from './store.ts'
-
-/** A step lapses after a season, where no rule and nobody says another day. Common practice, no source. */
-const LAPSES_AFTER_DAYS = 180
 
 /** A word or a warning: where conduct has written rules, person and conduct are chosen first, so that the form says what they name. */
 export function addNewWarningPages({ get, post }: Pages): void {
@@ -40,7 +38,7 @@ async function newWarning(desk: Desk) {
     step: rule && named.step === 'warning' ? 'warning' : 'word',
     body: 'committee',
     rule: rule ? `${rule.number} ${rule.conduct}` : '',
-    lapseOn: rule ? '' : addDays(today, LAPSES_AFTER_DAYS),
+    lapseOn: rule ? '' : addDays(today, USUAL_LAPSE_DAYS),
   }
   return show(desk, emptyForm(typed), conduct, namedInWords(desk, named))
 }

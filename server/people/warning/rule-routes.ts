@@ -1,3 +1,4 @@
+import { USUAL_LAPSE_DAYS } from '../../../domain/people/ladder.ts'
 import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -15,9 +16,6 @@ export function addConductPages({ get, post }: Pages): void {
   post('/people/settle/conduct', 'decision.write', postRule)
 }
 
-/** A season, where nobody writes another time. Common practice, no source. */
-const LAPSES_AFTER_DAYS = 180
-
 /** A rule that is opened by its number is shown as it holds. */
 async function newRule(desk: Desk) {
   const rule = (await rulesOn(desk.db, desk.today)).find(({ number }) => number === desk.query.number)
@@ -29,7 +27,7 @@ async function newRule(desk: Desk) {
       conduct: rule?.conduct ?? '',
       wordsBefore: String(rule?.wordsBefore ?? 1),
       warningsBefore: String(rule?.warningsBefore ?? 1),
-      lapseDays: String(rule?.lapseDays ?? LAPSES_AFTER_DAYS),
+      lapseDays: String(rule?.lapseDays ?? USUAL_LAPSE_DAYS),
       amount: rule?.fineMinor ? typed(rule.fineMinor) : '',
       percent: rule?.finePercent ? String(rule.finePercent) : '',
       fromOn: desk.today,
