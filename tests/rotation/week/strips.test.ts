@@ -15,7 +15,7 @@ describe('the strips of a week', () => {
       .execute()
     const pumpOf = new Map(turns.map(({ id, number }) => [`/turns/${id}`, number]))
     const shown: string[] = []
-    for (const strip of page.html.querySelectorAll('.strip')) {
+    for (const strip of page.html.querySelectorAll('.pump-strip')) {
       const label = /Pump (\d+)/.exec(strip.querySelector('span')!.text)
       for (const block of strip.querySelectorAll('a[href^="/turns/"]')) {
         const href = block.getAttribute('href')!
