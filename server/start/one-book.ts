@@ -23,20 +23,26 @@ export async function startBook(settings: Settings): Promise<void> {
   })
   reckonElsewhere()
   const phones = phonesOf(settings)
-  const book = await openBook(held, { practice: practiceBeside(), phones }, console.log)
+  // Told to stop while the book is being opened, it is closed whole too; where opening fails, that is what is said.
+  const opening = Promise.resolve().then(() => openBook(held, { practice: practiceBeside(), phones }, console.log))
+  const opened = opening.catch(() => undefined)
+  const isStopping = stopWhenTold({
+    answer: async () => (await opened)?.app.close(),
+    close: async () => {
+      const book = await opened
+      await book?.close()
+      if (book) console.log(t('file.start.closed'))
+    },
+  })
+  const book = await opening
+  if (isStopping()) return
   try {
     await book.app.listen({ host: HOST, port: PORT })
   } catch (error) {
+    if (isStopping()) return
     await book.close()
     throw error
   }
-  stopWhenTold({
-    answer: () => book.app.close(),
-    close: async () => {
-      await book.close()
-      console.log(t('file.start.closed'))
-    },
-  })
   console.log(`Commonweir: open ${ownAddress(HOST, PORT)} (book: ${shownAddress(DATABASE)})`)
   tellPhones(settings, t)
   await book.tell(console.log)

@@ -11,9 +11,9 @@ const SIGNALS = ['SIGTERM', 'SIGINT', 'SIGHUP', 'SIGBREAK'] as const
 
 /**
  * Ends the program when it is told to: requests on their way are answered (`answer`), then whatever is open is closed. Started by
- * npm it also ends when npm does, so that no book goes on that nobody sees.
+ * npm it also ends when npm does, so that no book goes on that nobody sees. Answers whether it was told to.
  */
-export function stopWhenTold({ answer, close }: { answer(): Promise<unknown>; close(): Promise<void> }): void {
+export function stopWhenTold({ answer, close }: { answer(): Promise<unknown>; close(): Promise<void> }): () => boolean {
   let stopping = false
   const stop = async () => {
     if (stopping) return
@@ -28,6 +28,7 @@ export function stopWhenTold({ answer, close }: { answer(): Promise<unknown>; cl
     setInterval(() => {
       if (startedBy() !== starters) void stop()
     }, LOOK_MS).unref()
+  return () => stopping
 }
 
 /** The process that started this one and, where the machine tells (Linux), the one behind it: npm stands behind a shell. */

@@ -23,11 +23,16 @@ export function temporaryFolder(): { path: string; remove(): void } {
   return { path, remove: () => rmSync(path, { recursive: true, force: true }) }
 }
 
+interface Start {
+  port?: number
+  mostBlocks?: number
+  more?: Record<string, string>
+  /** What is waited for where it is not the word that it listens. */
+  until?: () => boolean
+}
+
 /** The real server in a process of its own, once it says that it listens. */
-export async function startServer(
-  database: string,
-  { port, mostBlocks, more }: { port?: number; mostBlocks?: number; more?: Record<string, string> } = {},
-): Promise<Running> {
+export async function startServer(database: string, { port, mostBlocks, more, until }: Start = {}): Promise<Running> {
   const at = port ?? (await freePort())
   const { child, shown } = launch({ DATABASE: database, PORT: String(at), NEW_BOOK: 'yes', ...more }, mostBlocks)
   const read = async (words: RegExp): Promise<string> => {
@@ -38,7 +43,8 @@ export async function startServer(
       await new Promise((resolve) => setTimeout(resolve, 20))
     }
   }
-  await read(/Commonweir: open/)
+  if (until) while (!until()) await new Promise((resolve) => setTimeout(resolve, 1))
+  else await read(/Commonweir: open/)
   return {
     read,
     port: at,

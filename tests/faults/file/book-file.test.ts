@@ -155,6 +155,15 @@ describe('a running book', () => {
     },
   )
 
+  it('told to stop while it is being made, ends with one whole file and says so', async () => {
+    const early = await startServer(at('early.sqlite'), { until: () => existsSync(at('early.sqlite')) })
+    const { code, shown } = await early.stop('SIGTERM')
+    expect([code, shown]).toEqual([0, expect.stringContaining('lies whole in its file')])
+    expect(readdirSync(folder.path).filter((name) => name.startsWith('early.sqlite'))).toEqual(['early.sqlite'])
+    const again = await startServer(at('early.sqlite'))
+    expect((await again.stop('SIGTERM')).shown).not.toContain('was not closed')
+  })
+
   it('says after a power cut that it was not closed, and what it holds', async () => {
     await server.kill()
     server = await startServer(place, { port: server.port })
