@@ -1,6 +1,7 @@
 import { existsSync, mkdirSync, readdirSync, rmSync } from 'node:fs'
 import { basename, join } from 'node:path'
 import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import { readClock } from '../../book/clock.ts'
 import type { Database } from '../connection.ts'
 import { writeCopy } from './write-copy.ts'
 
@@ -15,12 +16,18 @@ export interface Copies {
   place: string
 }
 
-/** A copy of each day of its own accord, and of older ones fewer; nothing where today has its copy. The file, or null. */
-export async function copyDaily(db: Database, copies: Copies, today: CalendarDate): Promise<string | null> {
+/**
+ * A copy of each day of its own accord, and of older ones fewer; nothing where today has its copy. By a clock that cannot be right
+ * every copy may seem old: then none is struck. The file, or null.
+ */
+export async function copyDaily(db: Database, copies: Copies, now: Date): Promise<string | null> {
+  const today = now.toISOString().slice(0, 10)
   const file = join(copies.folder, nameOf(copies, today))
   if (existsSync(file)) return null
   mkdirSync(copies.folder, { recursive: true })
   await writeCopy(db, file)
+  const { doubt } = await readClock(db, now)
+  if (doubt !== null) return file
   for (const day of tooMany(daysCopied(copies), today)) rmSync(join(copies.folder, nameOf(copies, day)))
   return file
 }

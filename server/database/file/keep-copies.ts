@@ -22,7 +22,7 @@ export function keepCopies(db: Database, settings: Settings, { t, say }: Telling
   const copy = async () => {
     try {
       if (await bookIsEmpty(db)) return
-      const place = await copyDaily(db, copies, new Date().toISOString().slice(0, 10))
+      const place = await copyDaily(db, copies, new Date())
       if (place) say(t('file.start.copied-today', { place }))
     } catch (error) {
       console.error(t('file.start.copy-failed', { cause: (error as Error).message }))

@@ -128,6 +128,8 @@ describe('a restore', () => {
 })
 
 describe('the copies of each day', () => {
+  const TODAY = new Date('2026-11-25T12:00:00Z')
+
   it('are every day of two weeks, one of each week before, one of each month before that', async () => {
     const copies = { folder: at('daily'), place: at('book.sqlite') }
     mkdirSync(copies.folder)
@@ -135,7 +137,7 @@ describe('the copies of each day', () => {
     for (; day < new Date('2026-11-25T00:00:00Z'); day.setUTCDate(day.getUTCDate() + 1))
       writeFileSync(join(copies.folder, `book-${day.toISOString().slice(0, 10)}.sqlite`), 'a copy')
     writeFileSync(join(copies.folder, 'letter.txt'), 'of somebody else')
-    const made = await copyDaily(valley.db, copies, '2026-11-25')
+    const made = await copyDaily(valley.db, copies, TODAY)
     const copy = openBookFile(made!)
     expect((await inspectBook(copy)).faults).toEqual([])
     await copy.destroy()
@@ -150,6 +152,15 @@ describe('the copies of each day', () => {
       '2026-07',
     ])
     expect(readdirSync(copies.folder)).toContain('letter.txt')
-    expect(await copyDaily(valley.db, copies, '2026-11-25')).toBeNull()
+    expect(await copyDaily(valley.db, copies, TODAY)).toBeNull()
+  })
+
+  it.each(['2000-01-01', '2040-01-01'])('are all kept by a clock that stands at %s', async (wrong) => {
+    const copies = { folder: at(`kept on ${wrong}`), place: at('book.sqlite') }
+    mkdirSync(copies.folder)
+    const days = ['2026-11-22', '2026-11-23', '2026-11-24', '2026-11-25']
+    for (const day of days) writeFileSync(join(copies.folder, `book-${day}.sqlite`), 'a copy')
+    await copyDaily(valley.db, copies, new Date(`${wrong}T06:00:00Z`))
+    expect(daysCopied(copies)).toEqual([...days, wrong].sort())
   })
 })
