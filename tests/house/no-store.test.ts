@@ -3,8 +3,20 @@ import { Rascal } from '../faults/nasty.ts'
 import { routesOf } from '../support/addresses.ts'
 import { openValley } from '../support/valley.ts'
 
+/** What a browser is told with every answer: nothing runs, nothing frames it, nothing is guessed of its kind, nobody is told where from. */
+const TOLD: [header: string, holds: (value: string | undefined) => boolean][] = [
+  ['content-security-policy', (value) => /default-src 'none'.*frame-ancestors 'none'/.test(value ?? '')],
+  ['x-content-type-options', (value) => value === 'nosniff'],
+  ['referrer-policy', (value) => value === 'no-referrer'],
+  ['cross-origin-opener-policy', (value) => value === 'same-origin'],
+  ['access-control-allow-origin', (value) => value === undefined],
+  ['server', (value) => value === undefined],
+  ['x-powered-by', (value) => value === undefined],
+  ['content-type', (value) => value === undefined || !value.startsWith('text/') || /; ?charset=utf-8$/i.test(value)],
+]
+
 /** RFC 9111, 5.2.2.5: a cache that meets `no-store` keeps nothing of the answer. */
-it('lets no browser keep a page or a file, but the files of the look', async () => {
+it('lets no browser keep, run, frame or guess at a page or a file, but keep the files of the look', async () => {
   const valley = await openValley()
   const fanta = new Rascal(valley.app)
   await fanta.signIn('fanta')
@@ -16,12 +28,15 @@ it('lets no browser keep a page or a file, but the files of the look', async () 
   expect(addresses.length).toBeGreaterThan(150)
   const kept: string[] = []
   const opened: string[] = []
+  const untold: string[] = []
   for (const path of addresses) {
     const { status, headers } = await fanta.open(path)
     if (headers['cache-control'] !== 'no-store') kept.push(path)
     if (status === 200) opened.push(path)
+    untold.push(...TOLD.filter(([name, holds]) => !holds(headers[name])).map(([name]) => `${path} ${name}`))
   }
   expect(kept).toEqual([])
+  expect(untold).toEqual([])
   expect(opened).toEqual(
     expect.arrayContaining([
       '/',

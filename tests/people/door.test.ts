@@ -54,3 +54,62 @@ it('ends a connection whose head or body only trickles', async () => {
   const { app } = await startedBook()
   expect(app.server).toMatchObject({ requestTimeout: 300_000, headersTimeout: 20_000 })
 })
+
+/** What other programs leave at such addresses: their settings, their history, their figures about themselves. */
+const NOT_OURS = [
+  '/.git/config',
+  '/.env',
+  '/package.json',
+  '/server/main.ts',
+  '/metrics',
+  '/assets/',
+  '/assets/../package.json',
+  '/assets/%2e%2e/%2e%2e/package.json',
+]
+
+it('shows no file but those of the look, and takes no way but to read a page and to send a form', async () => {
+  const { app } = await startedBook()
+  const answered = async (method: string, url: string) =>
+    (await app.inject({ method: method as 'GET', url })).statusCode
+  for (const url of NOT_OURS) expect(await answered('GET', url), url).toBe(404)
+  for (const method of ['PUT', 'PATCH', 'DELETE', 'OPTIONS', 'TRACE'])
+    expect(await answered(method, '/people'), method).toBe(404)
+  expect(await answered('GET', '/assets/commonweir.css')).toBe(200)
+})
+
+it('tells a browser to come by TLS alone from then on, where the setting says that TLS is there, and not otherwise', async () => {
+  const told = async (isBehindTls: boolean) => {
+    const { app } = await startedBook(undefined, {}, { isBehindTls })
+    return (await app.inject('/sign-in')).headers['strict-transport-security']
+  }
+  expect(await told(true)).toMatch(/max-age=\d{7,}/)
+  expect(await told(false)).toBeUndefined()
+})
+
+it('takes the first of a field that comes twice, as its page shows it, and none that is called like what every object has', async () => {
+  const { ada } = await startedBook()
+  const page = await ada.open('/people/new')
+  const given = (name: string) => page.html.querySelector(`main [name=${name}]`)!.getAttribute('value')!
+  const sent = (more: string) =>
+    ada.agent
+      .post('/people/new')
+      .type('form')
+      .send(`_csrf=${given('_csrf')}&_form=${given('_form')}&name=Besi&roles=member&${more}`)
+  const odd = await sent('__proto__[isOfficer]=yes&constructor=x&toString=x&__proto__=x')
+  expect(odd.status).toBeLessThan(500)
+  expect(({} as Record<string, unknown>).isOfficer).toBeUndefined()
+  const { headers } = await sent('number=7&number=8')
+  expect((await ada.open(headers.location!)).html.querySelector('h1')!.textContent).toMatch(/^\s*7\D/)
+})
+
+it('hides a password while it is typed, and lets a keeper of passwords fill it in', async () => {
+  const { ada, visitor } = await startedBook()
+  const fields = [
+    (await visitor().open('/sign-in')).html.querySelector('main [name=password]')!,
+    (await ada.open('/people/new')).html.querySelector('main [name=password]')!,
+  ]
+  expect(fields.map((field) => [field.getAttribute('type'), field.getAttribute('autocomplete')])).toEqual([
+    ['password', 'current-password'],
+    ['password', 'new-password'],
+  ])
+})
