@@ -38,6 +38,15 @@ export function allocate(input: AllocationInput): Allocation {
   }
 }
 
+/** What `allocate` gives each claim, m3 by its id, for whoever asks nothing of outlets, levels and limits. */
+export function amountsM3(input: AllocationInput): Map<Id, number> {
+  const network = networkOf(input)
+  const shares = shareByTiers(network)
+  return new Map(
+    network.claims.map(({ claim }, at) => [claim.id, Math.floor(shares[at]!.amount / UNITS_PER_LITRE) / LITRES_PER_M3]),
+  )
+}
+
 /** Minimums first, then needs; what a claim has been given before is its floor in every later step. */
 function shareByTiers(network: AllocationNetwork): Shared[] {
   const tiers = [...new Set(network.claims.map(({ claim }) => claim.tier))].sort((a, b) => a - b)

@@ -1,6 +1,6 @@
 import { sum } from '../../sum.ts'
 import type { M3 } from '../../units.ts'
-import { allocate } from './allocate.ts'
+import { amountsM3 } from './allocate.ts'
 import type { Allocation, AllocationInput, Bottleneck, Claim, ClaimAllocation, Id, Place } from './types.ts'
 
 /** More than any week moves, and small enough to be counted exactly, m3. */
@@ -16,7 +16,7 @@ const ONE_LITRE_M3 = 0.001
 export function withWhatHolds({
   input,
   allocation,
-  withWeir = (weirId) => relaxed(input, { kind: 'weir', id: weirId }),
+  withWeir,
   laidWithWeir = () => true,
 }: {
   input: AllocationInput
@@ -28,11 +28,16 @@ export function withWhatHolds({
 }): Allocation {
   const trials = new Map<Place, ReadonlyMap<Id, number>>()
   const wantedM3 = sum(input.claims, ({ needM3, requestedM3 = needM3 }) => Math.min(needM3, requestedM3))
+  const hasRoom = placesWithRoom(input, allocation)
+  const nowM3 = new Map(allocation.claims.map((claim) => [claim.id, claim.allocatedM3]))
+  const tried = (place: Place) => {
+    if (place.kind === 'weir' && withWeir) return amountsM3(withWeir(place.id, wantedM3))
+    return hasRoom(place) ? nowM3 : amountsM3(relaxed(input, place))
+  }
   const without = (place: Place) => {
-    const { kind, id } = place
-    const tried = trials.get(place) ?? allocatedM3(kind === 'weir' ? withWeir(id, wantedM3) : relaxed(input, place))
-    trials.set(place, tried)
-    return tried
+    const amounts = trials.get(place) ?? tried(place)
+    trials.set(place, amounts)
+    return amounts
   }
   const places = placesOf(input)
   const claims = new Map(input.claims.map((claim) => [claim.id, claim]))
@@ -57,6 +62,35 @@ export function withWhatHolds({
   }
 }
 
+/**
+ * Whether a limit is not reached: then nothing changes without it, since the best of all ways to share stays the best while the limits that
+ * it meets stay. Claims are kept in whole litres, so that each may draw up to a litre more than is written.
+ */
+function placesWithRoom(input: AllocationInput, { claims }: Allocation): (place: Place) => boolean {
+  const { pumps, tanks = [], outlets } = input
+  const drawnM3 = new Map<string, number>()
+  const nameOf = ({ kind, id }: Place) => `${kind} ${id}`
+  const add = (place: Place, volumeM3: M3) => drawnM3.set(nameOf(place), (drawnM3.get(nameOf(place)) ?? 0) + volumeM3)
+  const outletOf = new Map(outlets.map((outlet) => [outlet.id, outlet]))
+  const weirOf = new Map(pumps.map(({ id, weirId }) => [id, weirId]))
+  for (const { byOutletM3 } of claims)
+    for (const [outletId, volumeM3] of Object.entries(byOutletM3)) {
+      const { id, pumpId, tankId } = outletOf.get(outletId)!
+      add({ kind: 'outlet', id }, volumeM3)
+      if (tankId !== undefined) add({ kind: 'tank', id: tankId }, volumeM3)
+      add({ kind: 'pump', id: pumpId }, volumeM3)
+      add({ kind: 'weir', id: weirOf.get(pumpId)! }, volumeM3)
+    }
+  const mostM3 = new Map([
+    ...input.weirs.map(({ id, releasableM3 }) => [nameOf({ kind: 'weir', id }), releasableM3] as const),
+    ...pumps.map(({ id, weekM3 }) => [nameOf({ kind: 'pump', id }), weekM3] as const),
+    ...tanks.map(({ id, weekM3 }) => [nameOf({ kind: 'tank', id }), weekM3] as const),
+    ...outlets.map(({ id, weekM3 }) => [nameOf({ kind: 'outlet', id }), weekM3] as const),
+  ])
+  const unsureM3 = (input.claims.length + 1) * ONE_LITRE_M3
+  return (place) => mostM3.get(nameOf(place))! - (drawnM3.get(nameOf(place)) ?? 0) >= unsureM3
+}
+
 /** On each way of the claim the limits that keep it where it is even when all others on that way are taken away. */
 function narrowOn(places: readonly Place[], input: AllocationInput, claim: Claim, given: ClaimAllocation): Place[] {
   const narrow = claim.outletIds.flatMap((outletId) => {
@@ -69,7 +103,7 @@ function narrowOn(places: readonly Place[], input: AllocationInput, claim: Claim
 }
 
 function helpsIn(input: AllocationInput, given: ClaimAllocation): boolean {
-  return gains(allocatedM3(input).get(given.id)!, given)
+  return gains(amountsM3(input).get(given.id)!, given)
 }
 
 function gains(withoutM3: number, { allocatedM3: nowM3 }: ClaimAllocation): boolean {
@@ -131,8 +165,4 @@ function relaxed(input: AllocationInput, { kind, id }: Place, isTaken = true): A
     ...(tanks ? { tanks: open(tanks, 'tank', wide) } : {}),
     outlets: open(outlets, 'outlet', wide),
   }
-}
-
-function allocatedM3(input: AllocationInput): Map<Id, number> {
-  return new Map(allocate(input).claims.map((claim) => [claim.id, claim.allocatedM3]))
 }

@@ -47,13 +47,15 @@ export function drinkingClaims(inputs: WeekInputs, outletIdOf: (weirId: Id<'weir
 /** The claims of all plots, one for each class of crops on them; `hoursM3` is what the hours were found to carry. */
 export function plotClaims(inputs: WeekInputs, hoursM3: Record<string, number>): ComparedClaim[] {
   const entitled = weekEntitlements(inputs)
+  const plots = new Map(inputs.plots.map((plot) => [plot.id, plot]))
   return inputs.claims.flatMap((claim) => {
     const past = sum(inputs.pastWeeks, (week) => week.entitledM3[claim.plotId] ?? 0)
     const season = {
       entitledM3: past + (entitled.get(claim.plotId) ?? 0),
       receivedM3: inputs.receivedM3[claim.plotId] ?? 0,
     }
-    return claimsOfPlot(inputs, claim, season, hoursM3[claim.plotId] ?? Number.POSITIVE_INFINITY)
+    const outletIds = plots.get(claim.plotId)?.outletIds ?? []
+    return claimsOfPlot(inputs, claim, { season, outletIds, hoursM3: hoursM3[claim.plotId] })
   })
 }
 
@@ -61,12 +63,14 @@ export function plotClaims(inputs: WeekInputs, hoursM3: Record<string, number>):
 function claimsOfPlot(
   inputs: WeekInputs,
   claim: WeekClaim,
-  season: { entitledM3: M3; receivedM3: M3 },
-  hoursM3: M3,
+  {
+    season,
+    outletIds,
+    hoursM3 = Number.POSITIVE_INFINITY,
+  }: { season: { entitledM3: M3; receivedM3: M3 }; outletIds: readonly Id<'outlet'>[]; hoursM3: M3 | undefined },
 ): ComparedClaim[] {
   const { plotId, requestedM3 } = claim
   const countedM3 = countedNeedM3(inputs, claim)
-  const outletIds = inputs.plots.find((plot) => plot.id === plotId)?.outletIds ?? []
   let askedLeft = requestedM3 ?? Number.POSITIVE_INFINITY
   let hoursLeft = hoursM3
   return servedParts(inputs, claim).map((part, at) => {
@@ -120,10 +124,15 @@ function countedNeedM3(inputs: WeekInputs, claim: WeekClaim): number {
 /** What each plot is entitled to of this one week's water, after drinking water and the spare part. */
 export function weekEntitlements(inputs: WeekInputs): Map<string, number> {
   const { weekStartOn, rule, plots, weirs, claims } = inputs
-  const known = claims.filter(({ plotId }) => plots.some((plot) => plot.id === plotId))
+  const plotIds = new Set(plots.map(({ id }) => id))
+  const known = claims.filter(({ plotId }) => plotIds.has(plotId))
+  const weirOfPump = new Map(inputs.pumps.map(({ id, weirId }) => [id, weirId]))
+  const weirOf = new Map(inputs.outlets.map(({ id, pumpId }) => [id, weirOfPump.get(pumpId)]))
   const released = weirs.map((weir) => [weir.id, Math.max(0, bookableM3(inputs, weir) - weir.drinkingM3)])
   const result = entitlements({
-    plots: plots.map(({ id, areaM2, persons, ...plot }) => ({ id, areaM2, persons, weirIds: weirsOf(inputs, plot) })),
+    plots: plots.map(({ id, areaM2, persons, outletIds }) => {
+      return { id, areaM2, persons, weirIds: outletIds.flatMap((outletId) => weirOf.get(outletId) ?? []) }
+    }),
     shares: plots.map(({ id, shares }) => ({ plotId: id, shares, fromOn: weekStartOn })),
     rule: entitlementRule(rule),
     weeks:

@@ -2,6 +2,7 @@ import { sum } from '../../sum.ts'
 import { type M3, toLitreM3 } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import type { Allocation, AllocationInput } from '../allocation/types.ts'
+import type { KnownParts } from '../timetable/direct-first.ts'
 import { type TimetableLimits, timetableLimits } from '../timetable/limits.ts'
 import { timetable } from '../timetable/timetable.ts'
 import type { TimetableInput, TimetableResult } from '../timetable/types.ts'
@@ -22,7 +23,7 @@ export interface LaidWeek {
 }
 
 /** Allocation and timetable by turns, until all has its hour; `lay` gives the turns. */
-export function laidWeek(inputs: WeekInputs, lay: (input: TimetableInput) => TimetableResult = timetable): LaidWeek {
+export function laidWeek(inputs: WeekInputs, lay: Lay = layingOnce()): LaidWeek {
   const carried: Carried = { pumpM3: {}, tankM3: {}, claimM3: {} }
   for (let round = 1; ; round++) {
     const allocationInput = weekAllocationInput(inputs, carried)
@@ -34,6 +35,14 @@ export function laidWeek(inputs: WeekInputs, lay: (input: TimetableInput) => Tim
     }
     carryOver(carried, timetableLimits({ input, result }), result)
   }
+}
+
+type Lay = (input: TimetableInput) => TimetableResult
+
+/** Gives the turns of one week round by round, and lays only the pumps whose work has changed. */
+function layingOnce(): Lay {
+  const known: KnownParts = new Map()
+  return (input) => timetable(input, { known })
 }
 
 function carryOver(carried: Carried, limits: TimetableLimits, { turns }: TimetableResult): void {

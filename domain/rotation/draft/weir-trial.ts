@@ -1,5 +1,6 @@
 import type { Id } from '../../id.ts'
 import { type M3, toLitreM3 } from '../../units.ts'
+import type { KnownParts } from '../timetable/direct-first.ts'
 import { timetable } from '../timetable/timetable.ts'
 import type { TimetableInput, TimetableResult } from '../timetable/types.ts'
 import type { WeekInputs } from '../week/inputs.ts'
@@ -18,9 +19,10 @@ export function gainsWithWeir(
   opened: (weirId: Id<'weir'>, releasableM3: M3) => WeekInputs,
 ): (weirId: Id<'weir'>, releasableM3: M3, claimId: string) => boolean {
   const now = plotVolumesM3(laid)
+  const lay = onlyChanged(laid)
   const tried = new Map<string, Map<string, M3>>()
   return (weirId, releasableM3, claimId) => {
-    const then = tried.get(weirId) ?? plotVolumesM3(laidWeek(opened(weirId, releasableM3), onlyChanged(laid)))
+    const then = tried.get(weirId) ?? plotVolumesM3(laidWeek(opened(weirId, releasableM3), lay))
     tried.set(weirId, then)
     const plotId = plotOfClaim(claimId)
     return (then.get(plotId) ?? 0) > (now.get(plotId) ?? 0)
@@ -40,11 +42,15 @@ function plotVolumesM3({ allocation, timetable }: LaidWeek): Map<string, M3> {
 function onlyChanged({ timetableInput: before, timetable: stands }: LaidWeek) {
   const pumpOf = new Map(before.outlets.map(({ id, pumpId }) => [id, pumpId]))
   const workBefore = workByPump(before, pumpOf)
+  const known: KnownParts = new Map()
   return (input: TimetableInput): TimetableResult => {
     const work = workByPump(input, pumpOf)
     const changed = new Set([...work.keys(), ...workBefore.keys()].filter((id) => work.get(id) !== workBefore.get(id)))
     const isKept = ({ outletId }: { outletId: Id<'outlet'> }) => !changed.has(pumpOf.get(outletId)!)
-    const laid = timetable({ ...input, allocations: input.allocations.filter((one) => !isKept(one)) }, TRIAL_EFFORT)
+    const laid = timetable(
+      { ...input, allocations: input.allocations.filter((one) => !isKept(one)) },
+      { effort: TRIAL_EFFORT, known },
+    )
     return {
       turns: [...laid.turns, ...stands.turns.filter(isKept)],
       unplacedM3: [...laid.unplacedM3, ...stands.unplacedM3.filter(isKept)],

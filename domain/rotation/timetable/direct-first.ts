@@ -4,7 +4,7 @@ import { sum } from '../../sum.ts'
 import { litresToM3 } from '../../units.ts'
 import { turnBurdens } from './burdens.ts'
 import { type Layout, type Placed, restAfter } from './layout.ts'
-import { compareText, type PumpWeek, pumpWeeks, type Row } from './pump-week.ts'
+import { compareText, type PumpWeek, type PumpWork, pumpWeek, pumpWorks, type Row } from './pump-week.ts'
 import { isLate, isTailAfterHead, timeOf } from './score.ts'
 import { bestLayout } from './search.ts'
 import { tankCourse } from './tank/fills.ts'
@@ -27,19 +27,15 @@ const TRIES_A_CHOICE = 400
 /** The direct turns as if there were no tank, at most kept out of some hours, and then the tanks' turns out of what they leave. */
 export function directFirst(
   input: TimetableInput,
-  { effort = 1, unavailable = input.unavailable }: Looked = {},
+  { effort = 1, unavailable = input.unavailable, known = new Map() }: Looked = {},
 ): TimetableResult {
-  const weeks = pumpWeeks({ ...input, unavailable })
-  const asGiven = unavailable === input.unavailable ? weeks : pumpWeeks(input) // reasons are told by the hours as given
-  const parts = weeks.map((week, at): Part => {
-    const layout = bestLayout(week, triesFor(week, weeks.length, effort))
-    const reasonOf = (row: Row) => unplacedReason(asGiven[at]!, asGiven[at]!.rows[week.rows.indexOf(row)]!)
-    return {
-      pumpId: week.pumpId,
-      turns: turnsOf(week, layout),
-      unplacedM3: unplacedOf(week, layout, reasonOf),
-      notes: notesOf(week, layout),
-    }
+  const works = pumpWorks(input)
+  const parts = works.map((work): Part => {
+    if (unavailable !== input.unavailable) return partOf(input, work, { pumps: works.length, effort, unavailable })
+    const key = JSON.stringify([works.length, effort, work])
+    const part = known.get(key) ?? partOf(input, work, { pumps: works.length, effort, unavailable })
+    known.set(key, part)
+    return part
   })
   const all = input.tanks?.length ? withTanks(input, parts, effort) : { parts, fills: {} }
   return {
@@ -56,9 +52,30 @@ interface Looked {
   /** The part of the usual number of plans that is looked at. */
   effort?: number
   unavailable?: TimetableInput['unavailable']
+  /** Pumps laid before with the same works, by what was to be done: the same work gets the same turns. */
+  known?: KnownParts
 }
 
+export type KnownParts = Map<string, Part>
+
 type Part = Pick<TimetableResult, 'turns' | 'unplacedM3' | 'notes'> & { pumpId: Id<'pump'> }
+
+function partOf(
+  input: TimetableInput,
+  work: PumpWork,
+  { pumps, effort, unavailable }: { pumps: number; effort: number; unavailable: TimetableInput['unavailable'] },
+): Part {
+  const week = pumpWeek({ ...input, unavailable }, work)
+  const asGiven = unavailable === input.unavailable ? week : pumpWeek(input, work) // reasons are told by the hours as given
+  const layout = bestLayout(week, triesFor(week, pumps, effort))
+  const reasonOf = (row: Row) => unplacedReason(asGiven, asGiven.rows[week.rows.indexOf(row)]!)
+  return {
+    pumpId: week.pumpId,
+    turns: turnsOf(week, layout),
+    unplacedM3: unplacedOf(week, layout, reasonOf),
+    notes: notesOf(week, layout),
+  }
+}
 
 /** The pumps' turns with those that their tanks give by gravity, and how the tanks are filled for them. */
 function withTanks(
@@ -212,9 +229,8 @@ function unplacedReason(week: PumpWeek, row: Row): UnplacedReason {
 /** The most that one turn could bring on that day with no other turn beside it. */
 function mostAloneLitres(week: PumpWeek, row: Row, day: number): number {
   const given = new Float64Array(week.flow[day]!.length + 1)
-  week.flow[day]!.forEach((litres, minute) => {
-    given[minute + 1] = given[minute]! + Math.min(litres, row.litresPerMinute)
-  })
+  for (let minute = 0; minute < week.flow[day]!.length; minute++)
+    given[minute + 1] = given[minute]! + Math.min(week.flow[day]![minute]!, row.litresPerMinute)
   const starts = row.nextStart[day]!
   const { maxTurnMinutes } = week.rules
   let most = 0

@@ -36,6 +36,8 @@ interface DayState {
   flow: Float64Array
   linesFreeAt: Int16Array
   outletFreeAt: Int16Array
+  /** Until when a turn runs that an outlet must not meet. */
+  barredUntil: Int16Array
   lastStart: number
   turns: Placed[]
   /** What stands in the tank, and how many of the day's inflows are in it. */
@@ -86,6 +88,7 @@ function layOutDay(
     flow: week.outletsAtOnce > 1 ? week.scratch : base,
     linesFreeAt: new Int16Array(week.outletsAtOnce),
     outletFreeAt: new Int16Array(week.outletCount),
+    barredUntil: new Int16Array(week.outletCount),
     lastStart: 0,
     turns: [],
     stock,
@@ -150,15 +153,9 @@ function startFrom(
 ): number {
   const next = row.nextStart[day]!
   const notBefore = week.tank ? minuteWithStock(week, row, day, state, { earliest, wanted }) : earliest
-  let start = next[Math.min(notBefore, MINUTES_PER_DAY)]!
-  if (week.outletsAtOnce === 1) return start
-  while (start < MINUTES_PER_DAY) {
-    const met = state.turns.find(
-      (turn) => turn.endMinute > start && !week.mayMeet[week.rows[turn.row]!.outlet * week.outletCount + row.outlet],
-    )
-    if (!met && state.flow[start]! > 1e-9) return start
-    start = next[met ? met.endMinute : start + 1]!
-  }
+  if (week.outletsAtOnce === 1) return next[Math.min(notBefore, MINUTES_PER_DAY)]!
+  let start = next[Math.min(Math.max(notBefore, state.barredUntil[row.outlet]!), MINUTES_PER_DAY)]!
+  while (start < MINUTES_PER_DAY && state.flow[start]! <= 1e-9) start = next[start + 1]!
   return start
 }
 
@@ -197,7 +194,14 @@ function run(
   state.lastStart = startMinute
   state.outletFreeAt[outlet] = minute + changeoverMinutes
   state.linesFreeAt[firstFree(state.linesFreeAt)] = minute + changeoverMinutes
+  if (shared) bar(week, state, outlet, minute)
   return { row, day, order: state.turns.length, startMinute, endMinute: minute, litres }
+}
+
+/** The outlets that must not be open beside one wait until its turn ends. */
+function bar({ mayMeet, outletCount }: PumpWeek, { barredUntil }: DayState, outlet: number, endMinute: number): void {
+  for (let other = 0; other < outletCount; other++)
+    if (!mayMeet[outlet * outletCount + other] && barredUntil[other]! < endMinute) barredUntil[other] = endMinute
 }
 
 /** Lets in what came before a minute; what the tank cannot hold stays in the sand. */

@@ -67,6 +67,24 @@ export function startsOnGrid(
   return starts
 }
 
+/** Of a day of the week, in minutes after midnight. */
+export interface WishedStretch {
+  day: number
+  fromMinute: number
+  toMinute: number
+}
+
+/** The wished hours of an allocation by the days of the week, in whole minutes. */
+export function wishedStretches({ wished = [] }: TimetableAllocation, days: readonly CalendarDate[]): WishedStretch[] {
+  return wished.flatMap(({ on, fromHour = 0, toHour = 24 }) =>
+    days.flatMap((each, day) =>
+      (on ?? each) === each
+        ? [{ day, fromMinute: Math.ceil(fromHour * 60 - 1e-9), toMinute: Math.floor(toHour * 60 + 1e-9) }]
+        : [],
+    ),
+  )
+}
+
 /** Turns below this are not made smaller still for the sake of the days between them. Common practice, no source. */
 const SMALLEST_PART_LITRES = 500
 
@@ -76,12 +94,13 @@ export function turnsApart(
   litres: Litres,
   openUntil: Int16Array[],
 ): { litres: Litres; openUntil: Int16Array[] }[] {
+  if ((spaced?.turns ?? 1) < 2 || listPlace !== undefined) return [{ litres, openUntil }]
   const openDays = openUntil.flatMap((until, day) => (until.some((minute) => minute > 0) ? [day] : []))
   const turns = Math.min(spaced?.turns ?? 1, openDays.length)
   const firstLitres = Math.round(litres * (spaced?.firstPart ?? 1))
   const laterLitres = Math.floor((litres - firstLitres) / Math.max(1, turns - 1))
   const isWorthIt = Math.min(firstLitres, laterLitres) >= SMALLEST_PART_LITRES
-  if (turns < 2 || listPlace !== undefined || !isWorthIt) return [{ litres, openUntil }]
+  if (turns < 2 || !isWorthIt) return [{ litres, openUntil }]
   const stretch = openDays.length / turns
   return Array.from({ length: turns }, (_, turn) => {
     const from = Math.floor(turn * stretch)

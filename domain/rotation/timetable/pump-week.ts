@@ -4,7 +4,7 @@ import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
 import { type Litres, litresToM3, type M3, MINUTES_PER_DAY, wholeLitresDown, wholeLitresUp } from '../../units.ts'
 import { BURDENS } from './burdens.ts'
-import { openDaysByHours, startsOnGrid, turnsApart } from './open-hours.ts'
+import { openDaysByHours, startsOnGrid, turnsApart, type WishedStretch, wishedStretches } from './open-hours.ts'
 import type { Inflow } from './tank/fills.ts'
 import { gravityMinutes } from './tank/hours.ts'
 import type {
@@ -44,13 +44,6 @@ export interface Row {
   nextStart: Int16Array[]
 }
 
-/** Of a day of the week, in minutes after midnight. */
-export interface WishedStretch {
-  day: number
-  fromMinute: number
-  toMinute: number
-}
-
 /** One pump's week, or one tank's: pumps share nothing, so each is timetabled alone, and its tanks after it. */
 export interface PumpWeek {
   pumpId: Id<'pump'>
@@ -86,23 +79,32 @@ export interface TankStock {
   inflows: Inflow[][]
 }
 
-/** The week of each pump that turns draw from directly, with its flow in litres a minute and the rows to be laid out, by the pump's id. */
-export function pumpWeeks(input: TimetableInput): PumpWeek[] {
-  const outlets = new Map(input.outlets.map((outlet) => [outlet.id, outlet]))
+/** What is to be drawn straight from one pump. */
+export interface PumpWork {
+  pumpId: Id<'pump'>
+  allocations: TimetableAllocation[]
+}
+
+/** The work of each pump that turns draw from directly, by the pump's id. */
+export function pumpWorks(input: TimetableInput): PumpWork[] {
+  const outlets = outletsOf(input)
   const direct = input.allocations.filter((each) => hasWater(each) && !outlets.get(each.outletId)!.tankId)
   const byPump = group(direct.sort(byIds), (each) => outlets.get(each.outletId)!.pumpId)
-  return [...byPump.entries()]
-    .sort(([a], [b]) => compareText(a, b))
-    .map(([pumpId, allocations]) => {
-      const pump = input.pumps.find(({ id }) => id === pumpId)!
-      const flow = input.week.days.map((day) => flowByMinute(pump.flowM3PerHByDay[day]))
-      return sourceWeek(input, { pumpId, flow, allocations, outlets })
-    })
+  return [...byPump]
+    .map(([pumpId, allocations]) => ({ pumpId, allocations }))
+    .sort((a, b) => compareText(a.pumpId, b.pumpId))
+}
+
+/** The week of one pump, with its flow in litres a minute and the rows to be laid out. */
+export function pumpWeek(input: TimetableInput, { pumpId, allocations }: PumpWork): PumpWeek {
+  const pump = input.pumps.find(({ id }) => id === pumpId)!
+  const flow = input.week.days.map((day) => flowByMinute(pump.flowM3PerHByDay[day]))
+  return sourceWeek(input, { pumpId, flow, allocations, outlets: outletsOf(input) })
 }
 
 /** A tank's week of gravity turns: its valves give what the outlets carry, as long as it stands above its floor. */
 export function tankWeek(input: TimetableInput, tank: TimetableTank, inflows: Inflow[][]): PumpWeek | null {
-  const outlets = new Map(input.outlets.map((outlet) => [outlet.id, outlet]))
+  const outlets = outletsOf(input)
   const fed = input.allocations.filter((each) => hasWater(each) && outlets.get(each.outletId)!.tankId === tank.id)
   if (fed.length === 0) return null
   const flow = input.week.days.map((day) =>
@@ -120,6 +122,10 @@ export function tankWeek(input: TimetableInput, tank: TimetableTank, inflows: In
       inflows,
     },
   }
+}
+
+function outletsOf(input: TimetableInput): Map<string, TimetableOutlet> {
+  return new Map(input.outlets.map((outlet) => [outlet.id, outlet]))
 }
 
 interface Source {
@@ -193,16 +199,6 @@ function once<T extends object, A>(work: (thing: T) => A): (thing: T) => A {
     known.set(thing, answer)
     return answer
   }
-}
-
-function wishedStretches({ wished = [] }: TimetableAllocation, days: readonly CalendarDate[]): WishedStretch[] {
-  return wished.flatMap(({ on, fromHour = 0, toHour = 24 }) =>
-    days.flatMap((each, day) =>
-      (on ?? each) === each
-        ? [{ day, fromMinute: Math.ceil(fromHour * 60 - 1e-9), toMinute: Math.floor(toHour * 60 + 1e-9) }]
-        : [],
-    ),
-  )
 }
 
 function carriedBeforehand(history: BurdenCounts[]): Float64Array {
