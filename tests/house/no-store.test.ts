@@ -4,15 +4,15 @@ import { routesOf } from '../support/addresses.ts'
 import { openValley } from '../support/valley.ts'
 
 /** What a browser is told with every answer: nothing runs, nothing frames it, nothing is guessed of its kind, nobody is told where from. */
-const TOLD: [header: string, holds: (value: string | undefined) => boolean][] = [
-  ['content-security-policy', (value) => /default-src 'none'.*frame-ancestors 'none'/.test(value ?? '')],
+const TOLD: [header: string, holds: (value: unknown) => boolean][] = [
+  ['content-security-policy', (value) => /default-src 'none'.*frame-ancestors 'none'/.test(String(value))],
   ['x-content-type-options', (value) => value === 'nosniff'],
   ['referrer-policy', (value) => value === 'no-referrer'],
   ['cross-origin-opener-policy', (value) => value === 'same-origin'],
   ['access-control-allow-origin', (value) => value === undefined],
   ['server', (value) => value === undefined],
   ['x-powered-by', (value) => value === undefined],
-  ['content-type', (value) => value === undefined || !value.startsWith('text/') || /; ?charset=utf-8$/i.test(value)],
+  ['content-type', (value) => !/^text\//.test(String(value)) || /; ?charset=utf-8$/i.test(String(value))],
 ]
 
 /** RFC 9111, 5.2.2.5: a cache that meets `no-store` keeps nothing of the answer. */

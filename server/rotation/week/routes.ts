@@ -33,7 +33,7 @@ async function showWeek(desk: Desk<'start'>) {
 /** The last look: what is given, who goes short and why, and only then the button. */
 async function lookBeforePublishing(desk: Desk<'start'>) {
   const shown = await foundWeek(desk)
-  return page(desk, 'rotation/week/publish/page', publishPage(desk, shown, draftOf(desk, shown)))
+  return page(desk, 'rotation/week/publish/page', await publishPage(desk, shown, draftOf(desk, shown)))
 }
 
 /** The draft of a week that can still be published. */

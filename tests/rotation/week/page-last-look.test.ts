@@ -90,6 +90,26 @@ describe('the last look before a week is published', () => {
     expect(two).toMatch(/2 names$/)
   })
 
+  it('names what a share is reckoned by and is not as in the last published week, whoever wrote it', async () => {
+    expect(linesUnder(await chair.open(LOOK), 'last published week')).toEqual([])
+    const { inputs } = await draft()
+    // A plot of a household that is not the chair's: nothing else stops one officer from writing it larger.
+    const plot = inputs.plots.find(({ holders }) => holders.includes('Hila Quarm'))!
+    const form = await chair.open(`/people/plots/${plot.id}/change`)
+    await chair.send(form, { area: String(plot.areaM2 + 400), fromOn: VALLEY_TODAY })
+    await chair.fill('/turns/settle/people-of-plot', { plotId: plot.id, persons: '9', fromOn: VALLEY_TODAY })
+    const lines = linesUnder(await chair.open(LOOK), 'last published week')
+    const figures = new Intl.NumberFormat('en')
+    expect(lines).toEqual([
+      expect.stringContaining(
+        `Hila Quarmland: ${figures.format(plot.areaM2)} m² before, ${figures.format(plot.areaM2 + 400)} m² now`,
+      ),
+      expect.stringContaining('people who live from it: – before, 9 now'),
+    ])
+    const other = await valley.signIn('besi')
+    expect(linesUnder(await other.open(LOOK), 'last published week')).toEqual(lines)
+  })
+
   it('names a person with two turns at one hour', async () => {
     const { inputs, results } = await draft()
     const holdersOf = (id: string) => inputs.plots.find((plot) => plot.id === id)!.holders
