@@ -13,6 +13,7 @@ import { payersByNumber } from './payer/options.ts'
 import type { Payer } from './payer/store.ts'
 import { moneyAsked } from './pending-state.ts'
 import { seesAllMoney } from './privacy.ts'
+import { sumBars } from './report/season-bars.ts'
 import { ownBalanceMinor } from './statement/balance-state.ts'
 import { approvedTariffs } from './tariff/store.ts'
 
@@ -54,7 +55,10 @@ async function showAll(desk: Desk, own: string | null) {
   const held = (code: string) => balances.get(accounts.find((account) => account.code === code)?.id ?? '') ?? 0
   const owed: number[] = payers.map((payer) => balances.get(payer.accountId) ?? 0)
   const all = {
-    columns: HELD_COLUMNS.map((code) => ({ code, amount: words.money(held(code)) })),
+    heldBars: sumBars(
+      desk,
+      HELD_COLUMNS.map((code) => ({ name: desk.t(`fees.payment.column.${code}`), minor: held(code) })),
+    ),
     waiting: { count: waiting.due.length, total: words.money(waiting.totalMinor) },
     needsTariff: (await approvedTariffs(desk.db)).length === 0,
     unpriced: waiting.withoutTariff.length,
@@ -95,10 +99,10 @@ async function agesShown(desk: Desk, payers: readonly Payer[], transfers: readon
   const late = charges.filter(({ transferId }) => !appealed.has(transferId))
   const { bands, totalMinor } = arrearsAgeing({ charges: late, asOf: desk.today })
   if (totalMinor === 0) return []
-  return bands.map(({ overDays, toDays, amountMinor }) => ({
-    label: ageLabel(desk, overDays, toDays),
-    amount: moneyWords(desk).money(amountMinor),
-  }))
+  return sumBars(
+    desk,
+    bands.map(({ overDays, toDays, amountMinor }) => ({ name: ageLabel(desk, overDays, toDays), minor: amountMinor })),
+  )
 }
 
 function ageLabel({ t }: Desk, overDays: number, toDays: number | null): string {

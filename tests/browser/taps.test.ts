@@ -4,7 +4,7 @@ import { addDays } from '../../domain/calendar.ts'
 import { bookedTurns } from '../../server/rotation/published/turn-store.ts'
 import { VALLEY_TODAY } from '../support/valley.ts'
 import { describeInBrowser } from './chromium.ts'
-import { type Clock, LATER_DAYS, TASKS } from './tasks.ts'
+import { type Clock, LATER_DAYS, TASKS } from './tasks/all.ts'
 import { valleyInBrowser } from './windows.ts'
 
 const PATIENCE_MS = 600_000

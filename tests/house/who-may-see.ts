@@ -75,7 +75,7 @@ export const SEEN_BY: Record<string, string> = {
     /water/stream/flow /water/stream/flow?as=bucket /water/walls/new /water/weirs/:id/refill /works/settle/panels/:id
     /works/settle/sky/:id`,
   treasurer: `
-    /money/members/:personId/to-owner /money/count /money/charges /money/agree/close
+    /money/members/:personId/to-owner /money/members?as=instalments /money/count /money/charges /money/agree/close
     /money/settle/finding /money/fine
     /money/working/fee/:personId/:on/:kind /money/charges?as=fees /money/settle/most-cash /money/other?as=fee
     /money/other /money/pay?as=work /money/settle/work /money/fine?as=missed-turn

@@ -65,7 +65,7 @@ export const WRITTEN_BY: Record<string, string> = {
     /works/settle/flow/:id /works/settle/pair /works/settle/place-on-line /works/settle/tank-of-outlet
     /works/settle/tank-use /works/tanks/new`,
   treasurer: `
-    /money/members/:personId/to-owner /money/count /money/names/count/:id/words /money/charges
+    /money/members/:personId/to-owner /money/members?as=instalments /money/count /money/names/count/:id/words /money/charges
     /money/agree/close /money/settle/finding /money/fine
     /money/names/fine/:id/back /money/charges?as=fees /money/settle/most-cash /money/other?as=fee /money/other /money/pay?as=work
     /money/settle/work /money/fine?as=missed-turn /money/bank-paper /money/move /money/settle/from-before /money/settle/pays-as

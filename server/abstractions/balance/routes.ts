@@ -18,10 +18,30 @@ export function addBalancePages({ get }: Pages): void {
 }
 
 async function showBalance(desk: Desk) {
+  const balance = await balanceOf(desk)
   return page(desk, 'abstractions/balance/page', {
     title: 'abstractions.balance.title',
-    balance: await balanceOf(desk),
+    balance,
+    bars: weirBars(desk, balance),
   })
+}
+
+/** Of the water that was or came into each weir, what was drawn; to one measure, so that weirs can be compared. */
+function weirBars({ t, format: f }: Desk, { weirs }: Awaited<ReturnType<typeof balanceOf>>) {
+  const said = weirs.filter(({ readings }) => readings >= 2)
+  const most = Math.max(1, ...said.map(({ totals }) => totals.openingM3 + totals.rechargeM3))
+  const part = (m3: number) => Math.round(Math.max(0, m3 / most) * 1000) / 10
+  return said.map(({ weir, totals: { openingM3, rechargeM3, drawnM3, lossM3, unexplainedM3, closingM3 } }) => ({
+    name: `${weir.number} ${weir.name}`,
+    full: part(drawnM3),
+    outline: part(openingM3 + rechargeM3),
+    figure: t('abstractions.balance.bar-drawn', { volume: f.whole(drawnM3) }),
+    under: t('abstractions.balance.bar-rest', {
+      loss: f.volume(lossM3),
+      unexplained: f.volume(unexplainedM3),
+      still: f.volume(closingM3),
+    }),
+  }))
 }
 
 async function sendBalance(desk: Desk) {

@@ -9,6 +9,7 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
 import { LARGEST_READING_M3 } from '../draw/forms.ts'
 import { lastClosing } from '../draw/meter-store.ts'
+import { otherwiseOf } from './otherwise.ts'
 
 const TurnStartForm = defineForm('abstractions.start', {
   meterM3: number({ min: 0, max: LARGEST_READING_M3 }),
@@ -51,7 +52,7 @@ async function meteredTurn({ db, params }: Desk<'id'>): Promise<PlannedTurn> {
 async function show(desk: Desk<'id'>, turn: PlannedTurn, filled: Filled) {
   const { db, t, format } = desk
   const last = await lastClosing(db, turn.pumpId)
-  return formPage(desk, {
+  const shown = {
     title: turn.plotNumber === null ? 'abstractions.start.title-open' : 'abstractions.start.title',
     titleValues: { plot: turn.plotNumber ?? '', outlet: turn.outletNumber },
     form: TurnStartForm,
@@ -61,5 +62,6 @@ async function show(desk: Desk<'id'>, turn: PlannedTurn, filled: Filled) {
       ? [t('abstractions.start.last', { reading: format.toLitre(last.closingM3), date: format.date(last.onDate) })]
       : [],
     back: `/log/days/${turn.onDate}`,
-  })
+  }
+  return formPage(desk, shown, { view: 'abstractions/draw/start', otherwise: await otherwiseOf(desk, turn) })
 }

@@ -1,9 +1,7 @@
-import { DateTime } from 'luxon'
 import type { M3 } from '../../../domain/units.ts'
 import { write } from '../../book/pen.ts'
 import { vesselsOn } from '../../people/measure/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
-import { unsettledOf } from '../../rotation/outcome/settled-state.ts'
 import { findTurn, type PlannedTurn } from '../../rotation/published/listed-store.ts'
 import { turnInBook } from '../../rotation/published/turn-store.ts'
 import { meteredTurn, stopReadings } from '../../rotation/turn-start/stop-state.ts'
@@ -22,6 +20,7 @@ import { addAbstraction } from '../draw/store.ts'
 import type { Use, Way } from '../draw/types.ts'
 import { placeOfOutlet, worksOn } from '../place/store.ts'
 import { doubtOfLast } from '../plausibility/flags.ts'
+import { otherwiseOf } from './otherwise.ts'
 import { loggedOfTurns } from './store.ts'
 
 const BY_PUMP_METER: readonly Way[] = ['meter', 'replaced']
@@ -110,17 +109,8 @@ async function show(desk: Desk, { turn, method, filled }: Shown) {
       ...(logged.length ? [t('abstractions.turn.already', { count: logged.length })] : []),
     ],
     back: `/log?on=${turn.onDate}`,
-    otherwise: await otherwise(desk, turn),
+    otherwise: await otherwiseOf(desk, turn),
   })
-}
-
-/** What may be said of a turn that has begun and of which nobody has written anything, beside what was drawn. */
-async function otherwise({ db, today, at, timeZone }: Desk, { id, onDate, startMinute }: PlannedTurn) {
-  const clock = DateTime.fromJSDate(at, { zone: timeZone })
-  const hasBegun = onDate < today || (onDate === today && startMinute <= clock.hour * 60 + clock.minute)
-  const turn = hasBegun ? (await turnInBook(db, id))?.turn : undefined
-  if (!turn || turn.droppedBy || !(await unsettledOf(db, [turn])).has(id)) return null
-  return { turnId: id, causes: ['no-show', 'late', 'breakdown'] }
 }
 
 /** The turn as planned, who holds the plot, and the figure that the method starts from. */

@@ -24,6 +24,7 @@ export function moveForm(currency: string) {
 
 export function promiseForm(currency: string) {
   return defineForm('arrears.promise', {
+    personId: select(),
     amount: money(currency, { least: 1 }),
     every: select(['week', 'month']),
     firstOn: date(),

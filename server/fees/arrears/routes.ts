@@ -6,7 +6,7 @@ import { write } from '../../book/pen.ts'
 import { minutesShown } from '../../people/decision/state.ts'
 import { answeringOwners } from '../../people/plot/owner-state.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
-import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
+import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
@@ -14,7 +14,7 @@ import { longList } from '../../web/pages/long-list.ts'
 import { page } from '../../web/pages/page.ts'
 import { finesUnderAppeal } from '../fine/appeal-store.ts'
 import { byAccount, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
-import { payersByNumber } from '../payer/options.ts'
+import { payerOptions, payersByNumber } from '../payer/options.ts'
 import { listPayers, type Payer } from '../payer/store.ts'
 import { promiseForm } from './forms.ts'
 import { dueTimes, type InstalmentPromise, promises, writePromise } from './promise-store.ts'
@@ -25,6 +25,8 @@ export function addArrearsPages({ get, post }: Pages): void {
   get('/money/members', 'money.see-all', showArrears)
   get('/money/members/:personId/instalments', 'payment.record', newPromise)
   post('/money/members/:personId/instalments', 'payment.record', writePromiseOf)
+  get('/money/members?as=instalments', 'payment.record', newPromiseOfAny)
+  post('/money/members?as=instalments', 'payment.record', writePromiseOfAny)
 }
 
 async function showArrears(desk: Desk) {
@@ -66,33 +68,44 @@ async function showArrears(desk: Desk) {
 }
 
 async function newPromise(desk: Desk<'personId'>) {
-  return showPromise(desk, emptyForm({ firstOn: desk.today, every: 'month' }))
+  const { personId } = found((await listPayers(desk.db)).get(desk.params.personId))
+  return showPromise(desk, emptyForm({ personId, firstOn: desk.today, every: 'month' }), personId)
 }
 
 async function writePromiseOf(desk: Desk<'personId'>) {
-  const { personId } = await payerOf(desk)
+  const { personId } = found((await listPayers(desk.db)).get(desk.params.personId))
+  return promised(desk, personId)
+}
+
+async function newPromiseOfAny(desk: Desk) {
+  return showPromise(desk, emptyForm({ firstOn: desk.today, every: 'month' }))
+}
+
+async function writePromiseOfAny(desk: Desk) {
+  return promised(desk)
+}
+
+async function promised(desk: Desk, of?: Id<'person'>) {
   const form = readForm(promiseForm(moneyWords(desk).currency), desk.body)
-  if (!form.ok) return showPromise(desk, form)
-  const { amount, ...promised } = form.data
+  if (!form.ok) return showPromise(desk, form, of)
+  const { amount, personId, ...promised } = form.data
+  const payer = (await listPayers(desk.db)).get(personId)
+  if (!payer) return showPromise(desk, withError(form, 'personId', 'error.choose'), of)
   return write(
     desk,
-    (pen) => writePromise(pen, { personId, amountMinor: amount, ...promised }),
+    (pen) => writePromise(pen, { personId: payer.personId, amountMinor: amount, ...promised }),
     () => '/money/members',
   )
 }
 
-async function payerOf(desk: Desk<'personId'>): Promise<Payer> {
-  return found((await listPayers(desk.db)).get(desk.params.personId))
-}
-
-async function showPromise(desk: Desk<'personId'>, filled: Filled) {
-  const { personId, name } = await payerOf(desk)
+/** The form by itself, or the one that was opened from somebody's account. */
+async function showPromise(desk: Desk, filled: Filled, of?: Id<'person'>) {
   return formPage(desk, {
     title: 'arrears.promise.title',
-    titleValues: { name },
     form: promiseForm(moneyWords(desk).currency),
     filled,
-    action: `/money/members/${personId}/instalments`,
+    options: { personId: await payerOptions(desk.db) },
+    action: of ? `/money/members/${of}/instalments` : '/money/members?as=instalments',
     intro: ['arrears.promise.intro'],
     back: '/money/members',
   })

@@ -1,3 +1,4 @@
+import { addDays } from '../../../domain/calendar.ts'
 import { approve } from '../../book/names/approvals.ts'
 import { write } from '../../book/pen.ts'
 import { endOfBook } from '../../book/verify.ts'
@@ -73,7 +74,8 @@ async function closingOf(desk: Desk<'id'>): Promise<Closing> {
 }
 
 async function periodFor(desk: Desk) {
-  return periodAsked(desk.group, desk.query, desk.today)
+  const lastMonth = { period: 'month', on: addDays(`${desk.today.slice(0, 7)}-01`, -1) }
+  return periodAsked(desk.group, desk.query.period ? desk.query : lastMonth, desk.today)
 }
 
 /** Why the period cannot be closed now; null when nothing is in the way. */

@@ -138,6 +138,7 @@ async function showPayment(desk: Desk, filled: Filled) {
     filled,
     options: { payerId: await owingOptions(desk) },
     action: '/money/pay',
+    beside: { href: '/paper/cash-book/type', words: 'fees.payment.from-paper' },
     another: true,
     submit: 'fees.payment.submit',
     intro: ['fees.payment.intro'],

@@ -65,15 +65,23 @@ export async function fairBars({ db, parts, group, today, t, format: f }: Desk):
 
 /** Charged, come in, paid out: the group's own sums to one measure. */
 export function moneyBars(desk: Desk, { arrears, costsMinor }: PeriodBooks): Bar[] {
-  const { money } = moneyWords(desk)
   const sums = [
     ['charged', arrears.chargesMinor + arrears.finesMinor],
     ['came-in', arrears.receiptsMinor],
     ['paid-out', costsMinor],
   ] as const
-  const most = Math.max(1, ...sums.map(([, minor]) => minor))
-  return sums.map(([name, minor]) => ({
-    name: desk.t(`report.bar-${name}`),
+  return sumBars(
+    desk,
+    sums.map(([name, minor]) => ({ name: desk.t(`report.bar-${name}`), minor })),
+  )
+}
+
+/** Sums of money beside each other, each with its bar to one measure. */
+export function sumBars(desk: Desk, sums: readonly { name: string; minor: number }[]): Bar[] {
+  const { money } = moneyWords(desk)
+  const most = Math.max(1, ...sums.map(({ minor }) => minor))
+  return sums.map(({ name, minor }) => ({
+    name,
     full: hundredths(minor / most),
     outline: 0,
     figure: money(minor),

@@ -1,5 +1,5 @@
 import { minuteField } from '../../people/decision/state.ts'
-import { date, number, optional, select, tick } from '../../web/forms/fields.ts'
+import { date, number, optional, seldom, select, tick } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { money } from '../../web/forms/money-field.ts'
 
@@ -8,22 +8,22 @@ export function tariffForm(currency: string) {
   return defineForm('fees.tariff', {
     fromOn: date(),
     perM3: money(currency),
-    firstUpToM3: optional(number({ min: 0.001, max: 100_000 }, 'width of a tariff step, m3')),
-    secondPerM3: optional(money(currency)),
-    secondUpToM3: optional(number({ min: 0.001, max: 100_000 }, 'width of a tariff step, m3')),
-    thirdPerM3: optional(money(currency)),
-    perPumpHour: optional(money(currency)),
-    perTurn: optional(money(currency)),
-    perNoShow: optional(money(currency)),
-    noShowPercent: optional(number({ min: 1, max: 100 })),
-    perShare: optional(money(currency)),
-    perShareEvery: optional(select(EVERY)),
-    perHectare: optional(money(currency)),
-    perHectareEvery: optional(select(EVERY)),
-    flat: optional(money(currency)),
-    flatEvery: optional(select(EVERY)),
-    tenantPerM3: optional(money(currency)),
-    schoolPerM3: optional(money(currency)),
+    firstUpToM3: seldom(number({ min: 0.001, max: 100_000 }, 'width of a tariff step, m3')),
+    secondPerM3: seldom(money(currency)),
+    secondUpToM3: seldom(number({ min: 0.001, max: 100_000 }, 'width of a tariff step, m3')),
+    thirdPerM3: seldom(money(currency)),
+    perPumpHour: seldom(money(currency)),
+    perTurn: seldom(money(currency)),
+    perNoShow: seldom(money(currency)),
+    noShowPercent: seldom(number({ min: 1, max: 100 })),
+    perShare: seldom(money(currency)),
+    perShareEvery: seldom(select(EVERY)),
+    perHectare: seldom(money(currency)),
+    perHectareEvery: seldom(select(EVERY)),
+    flat: seldom(money(currency)),
+    flatEvery: seldom(select(EVERY)),
+    tenantPerM3: seldom(money(currency)),
+    schoolPerM3: seldom(money(currency)),
     drinkingFree: tick(),
     minute: optional(minuteField()),
   })

@@ -16,7 +16,7 @@ import type { Now } from './now.ts'
 import { isOld, oldLevels, wallsDue } from './weirs.ts'
 
 /** So many days before it begins the coming week is worked out. */
-const PLAN_AHEAD_DAYS = 3
+export const PLAN_AHEAD_DAYS = 3
 
 /** So many harvests that nobody wrote have a line of their own. */
 const HARVESTS_ALONE = 2

@@ -1,6 +1,8 @@
-import { daysBetween } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import { listSeals } from '../../book/check/seal.ts'
+import { endOfBook } from '../../book/verify.ts'
 import { ownSteps } from '../../people/warning/state.ts'
+import { fairSeason } from '../../rotation/fairness/season-state.ts'
 import { hearCannotCome, hearTurn } from '../../rotation/spoken/state.ts'
 import { streamPicture } from '../../water/overview/picture-state.ts'
 import { waterStates } from '../../water/storage/state.ts'
@@ -8,7 +10,7 @@ import type { Desk } from '../../web/pages/desk.ts'
 import { localDate } from '../../web/pages/visit.ts'
 import { waitingFor } from '../waiting.ts'
 import { dueAtPump } from './attendant.ts'
-import { dueForCommittee } from './committee.ts'
+import { dueForCommittee, PLAN_AHEAD_DAYS } from './committee.ts'
 import type { Due, DueOf, Line } from './line.ts'
 import { cardsOf, dueForHolder, dueForNeighbour } from './member.ts'
 import { dueForAuditor, dueForTreasurer } from './money.ts'
@@ -26,6 +28,9 @@ const OFFICES: readonly [role: string, due: DueOf][] = [
 
 /** It goes by the week. */
 const SEAL_EVERY_DAYS = 7
+
+/** Among so many days before today the auditor's day is drawn. */
+const LOT_DAYS = 28
 
 /** So many lines stand open; the others are folded. */
 const OPEN_LINES = 4
@@ -51,10 +56,12 @@ export async function todayOf(desk: Desk, step: Line | null) {
   const isHolder = !OFFICES.slice(0, 4).some(([role]) => desk.person.roles.includes(role))
   const slip = isHolder && cards.length > 0 ? null : (lines.shift() ?? dues[0]?.otherwise ?? null)
   return {
+    hasOffice: !isHolder,
     slip,
     due: { open: lines.slice(0, OPEN_LINES), folded: lines.slice(OPEN_LINES) },
     cards,
-    doors: doorsOfToday(desk, now),
+    records: await ownRecords(desk, now),
+    doors: await doorsOfToday(desk, now),
     seal: await sealShown(desk),
     ...(await streamShown(desk)),
   }
@@ -138,20 +145,41 @@ const DOORS: Record<string, Door[]> = {
 /** Hours that nobody has, for whoever holds a plot and no office, while a week is published; officers find them with the week. */
 const OPEN_HOURS: Door = ['/turns/asked?as=free', 'today.door-hours', 'turns']
 
-function doorsOfToday({ person: { roles }, may }: Desk, { ownPlots, weeks }: Now) {
+async function doorsOfToday(desk: Desk, { ownPlots, weeks }: Now) {
+  const { roles } = desk.person
   const ofOffice = Object.entries(DOORS).flatMap(([role, doors]) => (roles.includes(role) ? doors : []))
-  const isOpen = ofOffice.length === 0 && ownPlots.length > 0 && weeks.isPublished.current && may('water.request')
-  const doors = [...ofOffice, ...(isOpen ? [OPEN_HOURS] : [])].map(([href, label, picture]) => ({
-    href,
-    label,
-    values: {},
-    picture,
-  }))
-  const records = ownPlots.map(({ id, number }) => ({
-    href: `/turns/plots/${id}`,
-    label: 'today.door-record',
-    values: { number },
-    picture: 'crops',
-  }))
-  return [...doors, ...records]
+  const isOpen = ofOffice.length === 0 && ownPlots.length > 0 && weeks.isPublished.current && desk.may('water.request')
+  const doors = [...ofOffice, ...(isOpen ? [OPEN_HOURS] : [])]
+  if (roles.includes('committee')) doors.push(...handDoor(desk, weeks))
+  if (roles.includes('auditor')) doors.unshift([`/log/days/${await dayByLot(desk)}`, 'today.door-day', 'log'])
+  return doors.map(([href, label, picture]) => ({ href, label, picture }))
+}
+
+/** While the coming week is a draft: its turns are changed by hand from here. */
+function handDoor({ today }: Desk, { next, isPublished }: Now['weeks']): Door[] {
+  if (isPublished.next || daysBetween(today, next) > PLAN_AHEAD_DAYS) return []
+  return [[`/turns/weeks/${next}/change`, 'manual-change.changes-title', 'turns']]
+}
+
+/** A day of the last four weeks to be followed from the board to the money; nobody can tell beforehand which. */
+async function dayByLot({ db, today }: Desk): Promise<CalendarDate> {
+  const { lastHash } = await endOfBook(db)
+  return addDays(today, -1 - (Number.parseInt(lastHash.slice(0, 8), 16) % LOT_DAYS))
+}
+
+/** What each own plot got of its part, over the weeks that are over. */
+async function ownRecords({ db, parts, group, today, t, format }: Desk, { ownPlots }: Now) {
+  if (ownPlots.length === 0) return []
+  const { fairness } = await fairSeason(db, parts.rotation, group, today)
+  return ownPlots.map(({ id, number }) => {
+    const line = fairness.plots.find(({ plotId }) => plotId === id)
+    return {
+      at: number,
+      plotId: id,
+      words: t('today.own-plot', { number }),
+      small: line ? t('today.own-part', { due: format.jerrycans(line.entitledM3) }) : t('today.own-record'),
+      figure: line ? format.jerrycans(line.receivedM3) : '',
+      href: `/turns/plots/${id}`,
+    }
+  })
 }

@@ -11,10 +11,18 @@ export function isOld({ ageDays }: WaterState): boolean {
   return ageDays === null || ageDays > READ_EVERY_DAYS
 }
 
-/** For whoever reads levels and whoever plans by them: each weir whose level is old. */
+/** More old levels than this are read in one walk, form after form. */
+const LEVELS_ALONE = 2
+
+/** For whoever reads levels and whoever plans by them: each weir whose level is old, or all in one line. */
 export async function oldLevels({ db, today, t, format }: Desk): Promise<Line[]> {
-  const states = await waterStates(db, { on: today })
-  return states.filter(isOld).map(({ weir, ageDays, reading }) => ({
+  const old = (await waterStates(db, { on: today })).filter(isOld)
+  if (old.length > LEVELS_ALONE) {
+    const small = t('today.levels-words', { weirs: old.map(({ weir }) => weir.name).join(', ') })
+    const href = `/water/levels/new?weirId=${old[0]!.weir.id}`
+    return [{ picture: 'level', words: t('today.levels'), small, figure: String(old.length), href }]
+  }
+  return old.map(({ weir, ageDays, reading }) => ({
     picture: 'level',
     words: t('today.level', { number: weir.number, name: weir.name }),
     small: reading ? t('today.level-read', { date: format.date(reading.readOn) }) : t('today.level-never'),

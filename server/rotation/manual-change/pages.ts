@@ -2,7 +2,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Filled } from '../../web/forms/forms.ts'
 import { type FormPage, numberedOption } from '../../web/pages/form-page.ts'
 import type { Words } from '../../web/pages/page.ts'
-import { TurnAdditionForm, TurnChangeForm, WithdrawalForm } from './forms.ts'
+import { AnyTurnChangeForm, TurnAdditionForm, TurnChangeForm, WithdrawalForm } from './forms.ts'
 import type { ChangeableTurn, ChangeableWeek } from './week.ts'
 
 /** One turn of a week moved, lengthened or dropped. */
@@ -23,6 +23,28 @@ export function changePage(
     form: TurnChangeForm,
     filled,
     hidden: { turn: turn.id },
+    action: `/turns/weeks/${weekStartOn}/change`,
+    intro: [isPublished ? 'manual-change.amendment-intro' : 'manual-change.change-intro'],
+    back: `/turns/weeks/${weekStartOn}`,
+  }
+}
+
+/** A turn of a week that is still to be chosen, and what becomes of it. */
+export function anyChangePage(
+  { format }: Pick<Words, 'format'>,
+  { weekStartOn, isPublished, turns }: ChangeableWeek,
+  filled: Filled,
+): FormPage {
+  return {
+    title: 'manual-change.changes-title',
+    form: AnyTurnChangeForm,
+    filled,
+    options: {
+      turn: turns.map(({ id, on, startMinute, plot }) => ({
+        value: id,
+        label: `${format.weekday(on)} ${format.clock(startMinute)}, ${plot ? `${plot.number} ${plot.holders.join(', ')}` : ''}`,
+      })),
+    },
     action: `/turns/weeks/${weekStartOn}/change`,
     intro: [isPublished ? 'manual-change.amendment-intro' : 'manual-change.change-intro'],
     back: `/turns/weeks/${weekStartOn}`,

@@ -16,8 +16,8 @@ import { customTurnRefusal } from '../custom-refusal.ts'
 import { addAmendment, waitingAmendments } from '../published/amendment-store.ts'
 import { restRefusal } from '../rest-refusal.ts'
 import { volumeOptions, volumeTyped, type WrittenVolume, type Wrong } from '../typed-volume.ts'
-import { TurnAdditionForm, TurnChangeForm, WithdrawalForm } from './forms.ts'
-import { additionPage, changePage, withdrawalPage } from './pages.ts'
+import { AnyTurnChangeForm, TurnAdditionForm, TurnChangeForm, WithdrawalForm } from './forms.ts'
+import { additionPage, anyChangePage, changePage, withdrawalPage } from './pages.ts'
 import { addManualChange, findChange, strikeManualChange } from './store.ts'
 import { type ChangeableWeek, changeableWeek, plainTurns, turnById } from './week.ts'
 
@@ -40,12 +40,15 @@ async function showTurns(desk: Desk<'start'>) {
 
 async function newChange(desk: Desk<'start'>) {
   const week = await changeableWeek(desk)
+  const empty = emptyForm({ kind: 'move' })
+  if (!desk.query.turn) return withVolumes(desk, anyChangePage(desk, week, empty))
   const turn = turnById(week, desk.query.turn)
-  return withVolumes(desk, changePage(desk, week, turn, emptyForm({ kind: 'move' })))
+  return withVolumes(desk, changePage(desk, week, turn, empty))
 }
 
 async function writeChange(desk: Desk<'start'>) {
   const week = await changeableWeek(desk)
+  if (!desk.posted('turn')) return withVolumes(desk, anyChangePage(desk, week, readForm(AnyTurnChangeForm, desk.body)))
   const turn = turnById(week, desk.posted('turn'))
   const again = (filled: Filled) => withVolumes(desk, changePage(desk, week, turn, filled))
   const form = readForm(TurnChangeForm, desk.body)

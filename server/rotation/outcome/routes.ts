@@ -51,7 +51,7 @@ async function writeOutcome(desk: Desk<'id'>) {
       if (cause === 'here' && !(await hoursStillFree(pen.trx, turn))) throw new PageError(409, 'day.hours-given')
       return addOutcome(pen, { turnId: turn.bookId, cause, standInId: null, words: null, word, forPersonId }, marks)
     },
-    () => `/log/days/${turn.on}`,
+    () => `/log/days/${turn.on}?open=turn-${turn.bookId}#turn-${turn.bookId}`,
   )
 }
 

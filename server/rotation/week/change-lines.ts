@@ -94,9 +94,10 @@ function warningWords({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>
 }
 
 /** Two turns at once of one person, in words; no rule forbids them, but somebody has to see to it. */
-function overlapWords(inputs: WeekInputs, turns: readonly PlannedTurn[], { locale, format }: Words): string[] {
-  return holderOverlaps({ inputs, turns }).map(({ holder, first, second }) =>
-    locale.t('week.two-at-once', {
+function overlapsShown(inputs: WeekInputs, turns: readonly PlannedTurn[], { locale, format }: Words) {
+  return holderOverlaps({ inputs, turns }).map(({ holder, first, second }) => ({
+    href: changeHref(inputs, second),
+    words: locale.t('week.two-at-once', {
       holder,
       day: format.weekday(first.on),
       plot: inputs.plots.find((plot) => plot.id === first.plotId)?.number ?? '',
@@ -104,7 +105,12 @@ function overlapWords(inputs: WeekInputs, turns: readonly PlannedTurn[], { local
       other: inputs.plots.find((plot) => plot.id === second.plotId)?.number ?? '',
       otherStart: format.clock(second.startMinute),
     }),
-  )
+  }))
+}
+
+/** The form that changes one turn of a week by hand. */
+export function changeHref({ weekStartOn }: Pick<WeekInputs, 'weekStartOn'>, { id }: { id: string }): string {
+  return `/turns/weeks/${weekStartOn}/change?turn=${encodeURIComponent(id)}`
 }
 
 /** What the pages of a week show of its manual changes. */
@@ -114,7 +120,7 @@ export function changesShown(words: Words, week: ShownWeek, standing: readonly P
     amendmentLines: amendmentLines(week, week.amendments, words),
     waitingLines: amendmentLines(week, week.waiting, words),
     warnings: warningWords(week, words),
-    twoAtOnce: overlapWords(week.inputs, standing, words),
+    twoAtOnce: overlapsShown(week.inputs, standing, words),
     published: week.published !== null,
     officerPlotIds: week.inputs.turnFacts?.officerPlotIds ?? [],
   }

@@ -4,7 +4,7 @@ import { holderOverlaps } from '../../../domain/rotation/draft/holder-overlaps.t
 import { type WishNotMet, wishesNotMet } from '../../../domain/rotation/draft/wishes-not-met.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { findPublishedWeek, publishedStarts } from '../published/store.ts'
-import { changeLines } from './change-lines.ts'
+import { changeHref, changeLines } from './change-lines.ts'
 import { type WeekFound, weekPage } from './pages.ts'
 import { heldWords, namedShares, type ShownWeek } from './view.ts'
 
@@ -54,7 +54,7 @@ function clashLines({ t, format }: Desk, { inputs, results }: ShownWeek): LookLi
     }),
     figure: format.clock(second.startMinute),
     under: format.weekday(second.on),
-    href: `/turns/weeks/${inputs.weekStartOn}/changes`,
+    href: changeHref(inputs, second),
   }))
 }
 

@@ -1,3 +1,4 @@
+import { ascending, least } from 'd3-array'
 import { write } from '../../book/pen.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -8,10 +9,17 @@ import { type FormPage, formPage, numberedOption } from '../../web/pages/form-pa
 import { listWeirs } from '../weir/store.ts'
 import { LevelCorrectionForm, LevelForm } from './forms.ts'
 import { inputOfReading, type LevelInput, readingOfInput } from './input.ts'
-import { addLevelReading, findReading, type WrittenReading } from './store.ts'
+import { addLevelReading, findReading, listReadings, type WrittenReading } from './store.ts'
 
 /** Whoever reads one weir goes on to the next. */
 const NEXT_LEVEL: Repeated = { path: '/water/levels/new', keeps: ['readOn', 'readAt', 'readerId'] }
+
+/** After one weir the form is for that whose last level is the oldest. */
+async function longestUnread({ db }: Desk): Promise<string> {
+  const lastOf = new Map((await listReadings(db)).map(({ weirId, happenedAt }) => [weirId, happenedAt]))
+  const weirs = (await listWeirs(db)).map(({ id }) => ({ id, last: lastOf.get(id) ?? '' }))
+  return least(weirs, (one, other) => ascending(one.last, other.last))?.id ?? ''
+}
 
 /** The level book: readings and their corrections. */
 export function addLevelPages({ get, post }: Pages): void {
@@ -23,7 +31,7 @@ export function addLevelPages({ get, post }: Pages): void {
 
 async function newLevel(desk: Desk) {
   const typed = {
-    weirId: desk.query.weirId ?? '',
+    weirId: desk.query.weirId ?? (desk.query.after ? await longestUnread(desk) : ''),
     readOn: desk.today,
     readerId: desk.person.id,
     ...keptFrom(desk, NEXT_LEVEL),

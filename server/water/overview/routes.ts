@@ -76,6 +76,7 @@ async function showWeir(desk: Desk<'id'>) {
     title: 'water.weir.heading',
     titleValues: { number: weir.number, name: weir.name },
     state,
+    picture: streamPicture([state]),
     fallWords: fallWords(state, desk),
     surveys,
     lengthM: body?.geometry.kind === 'wedge' ? throwbackM(body.geometry) : null,

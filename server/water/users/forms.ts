@@ -1,8 +1,8 @@
-import { date, number, optional, select, whole } from '../../web/forms/fields.ts'
+import { date, folded, number, optional, select, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 const heads = () => whole({ min: 0, max: 100_000 }, 'heads that drink')
-const litres = () => number({ min: 0, max: 500 }, 'litres a head and day')
+const litres = () => folded(number({ min: 0, max: 500 }, 'litres a head and day'))
 
 /** Each kind's heads and litres stand next to each other, on the screen as on the printed page. */
 export const UsersForm = defineForm('water.users', {

@@ -170,3 +170,8 @@ export function orUnknown<T>(field: Field<T>): Field<T | null> {
 export function seldom<T>(field: Field<T>): Field<T | null> {
   return { ...optional(field), isSeldom: true }
 }
+
+/** Filled in already as most leave it, so that it stands folded; it may not stay empty. */
+export function folded<T>(field: Field<T>): Field<T> {
+  return { ...field, isSeldom: true }
+}

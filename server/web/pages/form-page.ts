@@ -33,12 +33,17 @@ export interface FormPage {
   another?: boolean
 }
 
-/** A page that is one form: shown empty, or again with what was typed and what is wrong (then with status 422). */
-export async function formPage(asked: Asked, shown: FormPage) {
+/** A page that is one form: shown empty, or again with what was typed and what is wrong (then with status 422), in a view of its own where more stands beside it. */
+export async function formPage(
+  asked: Asked,
+  shown: FormPage,
+  { view = 'form-page', ...more }: { view?: string; [name: string]: unknown } = {},
+) {
   if (Object.keys(shown.filled.errors).length > 0) asked.reply.code(422)
-  return page(asked, 'form-page', {
+  return page(asked, view, {
     submit: 'layout.save',
     wasWritten: asked.request.query && (asked.request.query as Record<string, unknown>).after === 'written',
     ...shown,
+    ...more,
   })
 }

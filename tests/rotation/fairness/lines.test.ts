@@ -30,13 +30,13 @@ describe('the head and the tail of a line', () => {
       /Equal volumes bring ([\d.,]+) m³ .* equal hours ([\d.,]+) m³: equal water costs the group ([\d.,]+) m³/
     const [allVolume, allHours, lost] = cost.exec(page.words)!.slice(1).map(firstNumber)
     expect(allHours! - allVolume!).toBeCloseTo(lost!, 0)
-    expect(page.words).toMatch(/By the tariff an hour of the pump costs|The tariff counts cubic metres: one costs/)
+    expect(page.words).toMatch(/By the price an hour of the pump costs|The price counts cubic metres: one costs/)
   })
 
   it('shows a neighbour the water and no prices', async () => {
     const page = await (await valley.signIn('isko')).open('/turns/fair?as=line')
     expect(ends(page).has('The same hours')).toBe(true)
-    expect(page.words).not.toContain('By the tariff')
-    expect(page.words).not.toContain('The tariff counts')
+    expect(page.words).not.toContain('By the price')
+    expect(page.words).not.toContain('The price counts')
   })
 })

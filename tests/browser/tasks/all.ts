@@ -38,6 +38,8 @@ const MORE = /^\s*More\s*$/
 const WRITE = 'Write in outlet'
 const DRAFT = 'Look at the draft'
 const HEAD_WEIR = /Heron Bend\s*read/
+const ONE_DAY = 'One day, from the board'
+const FIRST_TURN = /^\s*\d\d:\d\d\s*\d\d:\d\d/
 const HOURS = /^\s*\d\d:\d\d–\d\d:\d\d\s*$/
 
 const ATTENDANT: Task[] = [
@@ -100,7 +102,8 @@ const MEMBER: Task[] = [
   }),
   ...rowsOf('hila', 'noon', {
     read: [
-      ['what my plot got', 1, ['agreed and drawn'], /^\/turns\/plots\//],
+      ['what my plot got', 0, [], /^\/$/, /its part was [\d,]+\s+[\d,]+/],
+      ['how my plot came to it', 1, ['its part was'], /^\/turns\/plots\//],
       ['is it fair', 2, ['Turns', 'Is it fair?'], /^\/turns\/fair$/],
       ['what I have to pay', 1, ['To pay'], /^\/money/],
       ['a receipt', 2, ['Money', 'Receipt'], /^\/money\/receipts\//],
@@ -121,7 +124,7 @@ const MEMBER: Task[] = [
       ['hours that cannot be', 3, ['Ask for water', 'hours that cannot be'], /^\/people\/settle\/hours$/],
       ['my password', 3, ['Hila', 'Change my password'], /^\/people\/[^/]+$/],
       ['my mark', 4, ['Hila', MORE, 'mark'], /^\/people\/[^/]+\/mark$/],
-      ['complain about what my plot got', 4, ['agreed and drawn', MORE, 'complain'], /^\/people\/complaints\/new/],
+      ['complain about what my plot got', 4, ['its part was', MORE, 'complain'], /^\/people\/complaints\/new/],
     ],
   }),
 ]
@@ -136,6 +139,7 @@ const COMMITTEE: Task[] = [
     send: [
       ['the expected sky', 2, ['what sky you expect'], /^\/turns\/settle\/sky\//],
       ['a harvest', 3, [/\d+ more/, 'Harvest to write in'], /^\/crops\/plans\/[^/]+\/end$/],
+      ['change a turn', 2, ['Change a turn by hand'], /^\/turns\/weeks\/[^/]+\/change$/, /Which turn/],
       ['publish', 3, [DRAFT, 'Look once more'], /publish$/],
     ],
   }),
@@ -165,6 +169,7 @@ const COMMITTEE: Task[] = [
       ['the late day of rain', 3, [WATER, 'late date of rain'], /^\/water\/settle\/late-rain$/],
       ['rest days', 3, [WATER, 'Settle rest days'], /^\/water\/stream\/share$/],
       ['what a weir loses', 4, ['Let the pump rest', 'Settle on a loss'], /^\/water\/settle\/loss\//],
+      ['our own book corrects the table', 3, [HEAD_WEIR, 'Correct the table'], /^\/water\/weirs\/[^/]+\/check$/],
       ['look at a wall that is due', 2, ['Look at weir'], /^\/water\/walls\/new\?weirId=.*part=/],
       ['a new person', 4, [BOOK, 'People', 'Write in a person'], /^\/people\/new$/],
       ['a plot', 4, [BOOK, 'People', 'Write in a plot'], /^\/people\/plots\/new$/],
@@ -193,9 +198,10 @@ const TREASURER: Task[] = [
       ['a voucher', 3, ['Money', 'Write a voucher'], /^\/money\/vouchers\/new$/],
       ['paper from bank or wallet', 3, ['Money', 'Bring in a statement'], /^\/money\/bank-paper$/],
       ['move money', 3, ['Money', 'Move money'], /^\/money\/move$/],
+      ['agree on instalments', 3, ['Who has to pay', 'Agree on instalments'], /^\/money\/members\?as=instalments$/],
       ['a relief', 3, ['Money', 'Ask for relief'], /^\/money\/relief$/],
       ['a fine', 3, ['Money', 'Write a fine'], /^\/money\/fine$/],
-      ['set the price', 3, ['Money', 'Set a tariff'], /^\/money\/price\/new$/],
+      ['set the price', 3, ['Money', 'Write a new price'], /^\/money\/price\/new$/],
       ['words under a difference', 3, ['What does not agree', 'Write words under it'], /^\/money\/settle\/finding/],
       ['a receipt is not right', 4, ['Money', 'Receipts', 'Not right?'], /^\/money\/receipts\/[^/]+\/mend$/],
     ],
@@ -205,6 +211,13 @@ const TREASURER: Task[] = [
 const AUDITOR = rowsOf('goro', 'noon', {
   read: [
     ['does it agree', 0, [], /^\/$/, /What does not agree|All agrees/],
+    [
+      'one day, from the board to the money',
+      3,
+      [ONE_DAY, FIRST_TURN, 'agreed, drawn, charged'],
+      /^\/turns\/plots\/.*from=/,
+      /Charged/,
+    ],
     ['closed months', 1, ['Closed weeks and months'], /^\/money\/agree\?open=closed/],
     ['the seal', 2, ['Seal of the week'], /^\/paper\/seals$/],
     ['dry stages', 2, [WATER, 'Drought stages'], /^\/water\/dry$/],
