@@ -6,6 +6,7 @@ import { sum } from '../../../domain/sum.ts'
 import { standsOn } from '../../../domain/works/fault.ts'
 import { askedSentence } from '../../book/asked/fields.ts'
 import { askedThroughOf } from '../../book/asked/store.ts'
+import { plotsOfOwnHousehold } from '../../book/names/own-matter.ts'
 import type { Database } from '../../database/connection.ts'
 import { typedSentences } from '../../people/measure/state.ts'
 import type { Format } from '../../web/figures/format.ts'
@@ -50,6 +51,7 @@ export async function besideDay(desk: Desk, day: ShownDay) {
   const standingTurns = turns.filter(({ droppedBy }) => !droppedBy)
   return {
     ownPlotIds: (await ownPlots(desk, day.on)).map((plot) => plot.id),
+    ofHousehold: await plotsOfOwnHousehold(desk, day.on),
     hearCannotCome: await hearCannotCome(desk),
     isBegun: (turn: BookedTurn) => hasBegun(turn, { today, now, timeZone }),
     lateExcuses: (
@@ -98,7 +100,7 @@ async function stoppedOn(db: Database, on: string): Promise<Fault[]> {
 }
 
 export function dayPage({ format, today }: Desk, day: ShownDay, shown: Shown & Beside) {
-  const { filled, problem, problemValues, offers, isBegun, stops, started, mayStart, ...beside } = shown
+  const { filled, problem, problemValues, offers, isBegun, stops, started, mayStart, ofHousehold, ...beside } = shown
   const next = day.lines.find(({ state, turn }) => state === 'open' && !turn.droppedBy)
   const isNext = (line: DayLine) => day.on === today && line === next
   const pumps = day.week?.inputs.pumps ?? []
@@ -107,7 +109,7 @@ export function dayPage({ format, today }: Desk, day: ShownDay, shown: Shown & B
     titleValues: { day: format.weekday(day.on) },
     day,
     lines: day.lines.map((line) => ({
-      ...lineShown(day, line, { offers, isBegun, today }),
+      ...lineShown(day, line, { offers, isBegun, today, ofHousehold }),
       isNext: isNext(line),
       stopAt:
         line.state === 'open' && stops.has(line.turn.bookId) ? format.toLitre(stops.get(line.turn.bookId)!) : null,
@@ -135,10 +137,11 @@ interface AtTheLine {
   offers: readonly MoveUpOffer[]
   isBegun: (turn: BookedTurn) => boolean
   today: string
+  ofHousehold: ReadonlySet<string>
 }
 
 /** A turn's line with what may be said of it, and where it moved up or who could move up in its place. */
-function lineShown({ week, offSheet }: ShownDay, line: DayLine, { offers, isBegun, today }: AtTheLine) {
+function lineShown({ week, offSheet }: ShownDay, line: DayLine, { offers, isBegun, today, ofHousehold }: AtTheLine) {
   const { turn, state } = line
   const movedInto = line.movedUp ? week?.amendments.find((one) => one.turnId === turn.bookId) : undefined
   return {
@@ -147,7 +150,9 @@ function lineShown({ week, offSheet }: ShownDay, line: DayLine, { offers, isBegu
     movedTo: movedInto && week?.turns.find((one) => one.amendment === movedInto.id),
     offer: offers.find((one) => one.freedId === turn.bookId),
     besideIt: state === 'missed' || state === 'excused' ? besideTurn(line, offSheet) : [],
-    causes: causesFor(line, isBegun(turn), turn.on <= today),
+    causes: causesFor(line, isBegun(turn), turn.on <= today).filter(
+      (cause) => cause !== 'breakdown' || !ofHousehold.has(turn.plotId ?? ''),
+    ),
   }
 }
 

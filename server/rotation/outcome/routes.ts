@@ -2,6 +2,7 @@ import { addDays } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { isFree } from '../../../domain/rotation/swap.ts'
 import { askedFacts } from '../../book/asked/store.ts'
+import { plotsOfOwnHousehold } from '../../book/names/own-matter.ts'
 import { write } from '../../book/pen.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPersons } from '../../people/person/store.ts'
@@ -39,6 +40,9 @@ async function writeOutcome(desk: Desk<'id'>) {
   const forPersonId = await holderOf(desk, turn)
   const isOwn = forPersonId === desk.person.id
   refuseOutOfTime(desk, turn, { cause, isOwn })
+  // A loss in common costs nobody a thing: that it was one, nobody says alone of their own.
+  if (cause === 'breakdown' && (await plotsOfOwnHousehold(desk, turn.on)).has(turn.plotId ?? ''))
+    throw new PageError(409, 'day.own-breakdown')
   const word = cause === 'excused' ? ownWord(desk) : undefined
   const plot = (await listPlots(desk.db, turn.on)).find(({ id }) => id === turn.plotId)
   const marks = cause === 'excused' ? marksOfOthers(desk, plot) : {}

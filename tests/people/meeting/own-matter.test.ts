@@ -1,4 +1,5 @@
 import { expect, it } from 'vitest'
+import { addDays } from '../../../domain/calendar.ts'
 import { holdersOf } from '../../../server/book/names/household.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
@@ -48,4 +49,35 @@ it('lets no officer write off an own debt, make an own draw less or give the own
   await refused(dovi, path, { strike: 'yes', reason: 'never was' }, OWN)
   expect(await seq()).toBe(before)
   expect((await besi.fill(path, less)).words).toContain('was less')
+})
+
+it('lets no officer call the turn that their household missed a loss in common', async () => {
+  const { db, signIn, setNow } = await openValley()
+  const held = (signInName: string) =>
+    db
+      .selectFrom('plotHolder')
+      .innerJoin('person', 'person.entryId', 'plotHolder.personId')
+      .select('plotHolder.plotId')
+      .where('person.signInName', '=', signInName)
+  const toCome = db
+    .selectFrom('turn')
+    .select(['turn.id', 'turn.onDate'])
+    .where('turn.onDate', '>', VALLEY_TODAY)
+    .orderBy('turn.onDate', 'desc')
+  const officers = ['amaru', 'besi', 'dovi']
+  const turns = await Promise.all(
+    officers.map((name) => toCome.where('turn.plotId', 'in', held(name)).executeTakeFirst()),
+  )
+  const at = turns.findIndex((turn) => turn !== undefined)
+  setNow(`${addDays(VALLEY_TODAY, 7)}T09:00:00Z`)
+  const [own, concerned] = [turns[at]!, await signIn(officers[at]!)]
+  const other = await signIn(officers[(at + 1) % officers.length]!)
+  const anothers = await toCome.where('turn.plotId', 'not in', held(officers[at]!)).executeTakeFirstOrThrow()
+  const sayOf = async (who: Visitor, turn: { id: string; onDate: string }) =>
+    who.send(await who.open(`/log/days/${turn.onDate}`), { cause: 'breakdown' }, `/turns/${turn.id}/became`)
+  const refused = await sayOf(concerned, own)
+  expect([refused.status, refused.words]).toEqual([409, expect.stringContaining('another officer says it')])
+  expect(await db.selectFrom('turnOutcome').selectAll().where('turnId', '=', own.id).execute()).toEqual([])
+  expect((await sayOf(other, own)).status).toBe(200)
+  expect((await sayOf(concerned, anothers)).status).toBe(200)
 })
