@@ -2,7 +2,6 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { householdOf } from '../../../domain/people/household.ts'
 import type { Database } from '../../database/connection.ts'
-import { holderIdsOn } from '../../people/plot/store.ts'
 import { isNewBook } from './first-days.ts'
 import { householdFacts } from './household.ts'
 
@@ -27,12 +26,4 @@ export async function ownHousehold({ db, person, today, at }: Writing): Promise<
 export async function isOwnMatter(writing: Writing, personIds: readonly Id<'person'>[]): Promise<boolean> {
   const own = await ownHousehold(writing)
   return personIds.some((id) => own.includes(id))
-}
-
-/** The plots that the own household holds on a day. */
-export async function plotsOfOwnHousehold(writing: Writing, on: CalendarDate): Promise<ReadonlySet<string>> {
-  const own = await ownHousehold(writing)
-  if (own.length === 0) return new Set()
-  const holders = [...(await holderIdsOn(writing.db, on))]
-  return new Set(holders.filter(([, ids]) => ids.some((id) => own.includes(id))).map(([plotId]) => plotId))
 }

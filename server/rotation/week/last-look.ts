@@ -1,7 +1,7 @@
 import { group } from 'd3-array'
-import { type BasisChange, basisChanges } from '../../../domain/rotation/draft/basis-changes.ts'
 import { holderOverlaps } from '../../../domain/rotation/draft/holder-overlaps.ts'
 import { type WishNotMet, wishesNotMet } from '../../../domain/rotation/draft/wishes-not-met.ts'
+import { type BasisChange, basisChanges } from '../../../domain/rotation/week/basis-changes.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { findPublishedWeek, publishedStarts } from '../published/store.ts'
 import { changeHref, changeLines } from './change-lines.ts'

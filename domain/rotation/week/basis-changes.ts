@@ -1,5 +1,5 @@
 import type { Id } from '../../id.ts'
-import type { WeekInputs, WeekPlot } from '../week/inputs.ts'
+import type { WeekInputs, WeekPlot } from './inputs.ts'
 
 /** What a plot's share is reckoned by, or who has it: one thing that is not as it was. */
 export interface BasisChange {
