@@ -1,5 +1,5 @@
 import { DateTime } from 'luxon'
-import { plotsOfOwnHousehold } from '../../book/names/own-matter.ts'
+import { plotsOfOwnHousehold } from '../../people/plot/own-household-state.ts'
 import { unsettledOf } from '../../rotation/outcome/settled-state.ts'
 import type { PlannedTurn } from '../../rotation/published/listed-store.ts'
 import { turnInBook } from '../../rotation/published/turn-store.ts'

@@ -1,7 +1,6 @@
 import type { M3 } from '../../../domain/units.ts'
 import { write } from '../../book/pen.ts'
 import { vesselsOn } from '../../people/measure/store.ts'
-import { plotsOfOwnHousehold } from '../../people/plot/own-household-state.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { findTurn, type PlannedTurn } from '../../rotation/published/listed-store.ts'
 import { turnInBook } from '../../rotation/published/turn-store.ts'
