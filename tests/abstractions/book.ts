@@ -1,6 +1,7 @@
 import { addDays, datesFromTo } from '../../domain/calendar.ts'
 import { planWeek } from '../../domain/rotation/draft/plan.ts'
 import type { Pen } from '../../server/book/entries.ts'
+import type { Database } from '../../server/database/connection.ts'
 import { addPerson } from '../../server/people/person/store.ts'
 import { addPlot } from '../../server/people/plot/store.ts'
 import { publishWeek, turnIdsOf } from '../../server/rotation/published/store.ts'
@@ -10,7 +11,7 @@ import { setWaterSetting } from '../../server/water/users/store.ts'
 import { addWeatherDay } from '../../server/water/weather/store.ts'
 import { addFlowTest, addOutlet, addPump } from '../../server/works/pump/store.ts'
 import { ruleWeek, WEEK_ON } from '../rotation/rule/week.ts'
-import { startedBook } from '../support/book.ts'
+import { begunBook } from '../support/book.ts'
 import type { Seen, Visitor } from '../support/visitor.ts'
 
 const PUMP = { usualFlowM3PerH: 3, meterDigits: 5, outletsAtOnce: 1, usualDayM3: null }
@@ -26,13 +27,16 @@ const NOW = '2026-06-11T14:00:00Z'
  * 202.5 d2 m3 of water drain from it.
  */
 export async function abstractionsBook({ lossCmPerDay = null }: { lossCmPerDay?: number | null } = {}) {
-  const book = await startedBook(NOW)
-  const { db } = book
-  const ada = (await db.selectFrom('person').select('entryId').executeTakeFirstOrThrow()).entryId
-  const writing = <T>(work: (pen: Pen) => Promise<T>) =>
-    db.transaction().execute((trx) => work({ trx, writtenBy: ada, writtenAt: NOW }))
-  const ids = await writing((pen) => layWorks(pen, lossCmPerDay))
-  return { ...book, ...ids, adaId: ada, writing }
+  const { ids, ...book } = await begunBook(`abstractions, loss ${lossCmPerDay}`, NOW, async ({ db }) => {
+    const { entryId: adaId } = await db.selectFrom('person').select('entryId').executeTakeFirstOrThrow()
+    return { ...(await writingIn(db, adaId)((pen) => layWorks(pen, lossCmPerDay))), adaId }
+  })
+  return { ...book, ...ids, writing: writingIn(book.db, ids.adaId) }
+}
+
+function writingIn(db: Database, writtenBy: string) {
+  return <T>(work: (pen: Pen) => Promise<T>) =>
+    db.transaction().execute((trx) => work({ trx, writtenBy, writtenAt: NOW }))
 }
 
 async function layWorks(pen: Pen, lossCmPerDay: number | null) {

@@ -13,7 +13,7 @@ import { addOutcome } from '../../server/rotation/outcome/store.ts'
 import { findPublishedWeek } from '../../server/rotation/published/store.ts'
 import { addSwap } from '../../server/rotation/swap/store.ts'
 import { abstractionsBook, addTurn, TODAY } from '../abstractions/book.ts'
-import { OWN_GROUP, openBook } from '../support/book.ts'
+import { OWN_GROUP, openBook, startedBook } from '../support/book.ts'
 import { serialized } from '../support/serialized.ts'
 import type { Visitor } from '../support/visitor.ts'
 import { joined, slip } from './devices.ts'
@@ -134,7 +134,7 @@ describe('joining in the book of another device', () => {
     const { ada, db, there } = await twoDevices()
     const before = await endOfBook(db)
     expect((await bring(ada, Buffer.from('not a book'))).words).toContain('not the file of a book')
-    const stranger = await abstractionsBook()
+    const stranger = await startedBook()
     expect((await bring(ada, await serialized(stranger.db))).status).toBe(422)
     await sql`drop trigger person_no_update`.execute(there)
     await there.updateTable('person').set({ name: 'Somebody' }).where('name', '=', 'Bela').execute()

@@ -9,7 +9,7 @@ import { appendEntry, type Pen } from '../../server/book/entries.ts'
 import { approve } from '../../server/book/names/approvals.ts'
 import { setTariff } from '../../server/fees/tariff/store.ts'
 import { addPlot } from '../../server/people/plot/store.ts'
-import { OWN_GROUP, startedBook, type TestBook } from '../support/book.ts'
+import { begunBook, OWN_GROUP, type TestBook } from '../support/book.ts'
 import type { Seen, Visitor } from '../support/visitor.ts'
 
 export const TODAY = '2026-06-04'
@@ -41,15 +41,17 @@ export interface MoneyBook extends TestBook {
   agreedTariff(fromOn: string, perM3Minor: number, drinkingFree?: boolean): Promise<string>
 }
 
+/** The book of a group with all its people, in a currency. */
 export async function moneyBook(currency = 'KES'): Promise<MoneyBook> {
-  const book = await startedBook()
-  const { db, ada } = book
-  if (currency !== 'KES') await ada.fill('/works/group', { currency })
-  for (const { roles, ...person } of PEOPLE) {
-    await ada.fill('/people/new', { ...person, roles: [...roles], password: PASSWORD })
-  }
-  const rows = await db.selectFrom('person').select(['entryId', 'name']).execute()
-  const ids = Object.fromEntries(rows.map((row) => [row.name, row.entryId])) as Record<Name, string>
+  const { ids, ...book } = await begunBook(`money in ${currency}`, `${TODAY}T05:00:00Z`, async ({ db, ada }) => {
+    if (currency !== 'KES') await ada.fill('/works/group', { currency })
+    for (const { roles, ...person } of PEOPLE) {
+      await ada.fill('/people/new', { ...person, roles: [...roles], password: PASSWORD })
+    }
+    const rows = await db.selectFrom('person').select(['entryId', 'name']).execute()
+    return Object.fromEntries(rows.map((row) => [row.name, row.entryId])) as Record<Name, string>
+  })
+  const { db } = book
   const as: MoneyBook['as'] = (name, work) =>
     db
       .transaction()

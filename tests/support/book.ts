@@ -43,9 +43,12 @@ export async function openBook(
 async function bookInMemory(kept?: Buffer): Promise<Database> {
   emptyBook ??= takeEveryStep()
   const db = openDatabase(kept ?? (await emptyBook))
-  await migrateToLatest(db)
+  if (kept && !ofNow.has(kept)) await migrateToLatest(db)
   return db
 }
+
+/** Books that were made in this worker, which have taken every step. */
+const ofNow = new WeakSet<Buffer>()
 
 /** The file of a book in which nothing is written yet: every migration takes its step once for all tests of a worker. */
 let emptyBook: Promise<Buffer> | undefined
@@ -74,12 +77,55 @@ export const OWN_GROUP = {
   password: 'a long enough word',
 }
 
+type Started = TestBook & { ada: Visitor }
+
+interface Begun<Ids> {
+  file: Buffer
+  cookies: string[]
+  ids: Ids
+}
+
+const begun = new Map<string, Promise<Begun<unknown>>>()
+
+/**
+ * A book of its own that many tests begin with: made once by each worker, with `ada` signed in, and copied for each test. `ids` names
+ * what was written into it. Not for tests that set two books beside each other: copies are books of one group.
+ */
+export async function begunBook<Ids>(
+  name: string,
+  instant: string,
+  begin: (book: Started) => Promise<Ids>,
+): Promise<Started & { ids: Ids }> {
+  if (onPostgres) {
+    const book = await startedBook(instant)
+    return { ...book, ids: await begin(book) }
+  }
+  const known = begun.get(name) ?? keptAfter(instant, begin)
+  begun.set(name, known)
+  const { file, cookies, ids } = (await known) as Begun<Ids>
+  const book = await openBook(instant, file)
+  const ada = book.visitor()
+  ada.takeCookies(cookies)
+  return { ...book, ada, ids: structuredClone(ids) }
+}
+
+async function keptAfter<Ids>(instant: string, begin: (book: Started) => Promise<Ids>): Promise<Begun<Ids>> {
+  const book = await startedBook(instant)
+  const ids = await begin(book)
+  const file = await serialized(book.db)
+  ofNow.add(file)
+  const cookies = book.ada.cookies()
+  await book.app.close()
+  await book.db.destroy()
+  return { file, cookies, ids }
+}
+
 /** A book that has been started, with its first committee member signed in. */
 export async function startedBook(
   instant?: string,
   group: Partial<typeof OWN_GROUP> = {},
   more: Partial<Given> = {},
-): Promise<TestBook & { ada: Visitor }> {
+): Promise<Started> {
   const book = await openBook(instant, undefined, more)
   const ada = book.visitor()
   await ada.fill('/start', { ...OWN_GROUP, ...group })

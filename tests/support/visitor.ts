@@ -32,6 +32,15 @@ export class Visitor {
     this.agent = supertest.agent(server).set('accept-encoding', 'identity')
   }
 
+  /** What the browser keeps, to be taken over by another that is to be signed in as this one is. */
+  cookies(): string[] {
+    return this.agent.jar.getCookies({ domain: '127.0.0.1', path: '/', secure: false, script: false }).map(String)
+  }
+
+  takeCookies(cookies: string[]): void {
+    this.agent.jar.setCookies(cookies)
+  }
+
   async open(path: string): Promise<Seen> {
     let response = await this.agent.get(path)
     let at = path
