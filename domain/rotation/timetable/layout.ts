@@ -45,12 +45,25 @@ interface DayState {
   inflowsIn: number
 }
 
+/** Days whose plan was changed, and the rows for which it was. */
+export interface Changed {
+  fromDay: number
+  toDay: number
+  rows: readonly number[]
+}
+
+/** A change of some rows in the plan of the whole week. */
+export function changedAllWeek({ days }: PumpWeek, rows: readonly number[]): Changed {
+  return { fromDay: 0, toDay: days.length - 1, rows }
+}
+
 /**
  * Turns a plan into turns: day by day, whoever can start soonest starts, and of those the first in the day's order.
- * After a change of one day's plan only the days that it touches are laid out again.
+ * After a change only the days that it touches are laid out again: none before it, and none more once all rows wait for as much as
+ * before and those that were changed wait for nothing.
  */
-export function layOut(week: PumpWeek, plan: Plan, before?: { layout: Layout; changedDay: number }): Layout {
-  const from = before?.changedDay ?? 0
+export function layOut(week: PumpWeek, plan: Plan, before?: Changed & { layout: Layout }): Layout {
+  const from = before?.fromDay ?? 0
   const days = before ? before.layout.days.slice() : []
   const restBefore = before ? before.layout.restBefore.slice() : [Float64Array.from(week.rows, ({ litres }) => litres)]
   const stockBefore = before ? before.layout.stockBefore.slice() : [week.tank?.start ?? 0]
@@ -58,7 +71,8 @@ export function layOut(week: PumpWeek, plan: Plan, before?: { layout: Layout; ch
     const rest = restBefore[day]!.slice()
     const { turns, stock } = layOutDay(week, plan, day, { rest, stock: stockBefore[day]! })
     days[day] = turns
-    const isAsBefore = before && stock === before.layout.stockBefore[day + 1]
+    const isOver = before && (day >= before.toDay || before.rows.every((row) => rest[row]! <= 0))
+    const isAsBefore = isOver && stock === before.layout.stockBefore[day + 1]
     if (isAsBefore && isSame(rest, before.layout.restBefore[day + 1]!)) break
     restBefore[day + 1] = rest
     stockBefore[day + 1] = stock

@@ -1,5 +1,5 @@
 import { isByList, listLayout, plainPlan } from './first-plan.ts'
-import { type Layout, layOut, type Placed, type Plan, restAfter, SKIP } from './layout.ts'
+import { type Changed, changedAllWeek, type Layout, layOut, type Placed, type Plan, restAfter, SKIP } from './layout.ts'
 import type { PumpWeek } from './pump-week.ts'
 import { costLitres } from './score.ts'
 import { moveToWish, someWish, wishesOf } from './wishes.ts'
@@ -32,8 +32,8 @@ export function bestLayout(week: PumpWeek, tries: number): Layout {
   const hot = (isServed ? WISHES_HOT_PART : HOT_PART) * week.litres
   for (let at = 0; at < tries; at++) {
     const temperature = hot * ((COLD_PART * week.litres) / hot) ** (at / tries)
-    const { changedDay, undo } = change(week, plan, layout, random)
-    const tried = layOut(week, plan, changedDay === null ? undefined : { layout, changedDay })
+    const { changed, undo } = change(week, plan, layout, random)
+    const tried = layOut(week, plan, { layout, ...changed })
     const triedCost = costLitres(week, tried)
     if (triedCost > cost - temperature * Math.log(random() + 1e-300)) {
       undo()
@@ -59,7 +59,7 @@ function wishesTried(week: PumpWeek, found: Best): Best {
   for (const wish of wishesOf(week)) {
     const plan = copyOf(best.plan)
     moveToWish(plan, wish)
-    const layout = layOut(week, plan)
+    const layout = layOut(week, plan, { layout: best.layout, ...changedAllWeek(week, [wish.row]) })
     const cost = costLitres(week, layout)
     if (cost < best.cost) best = { layout, cost, plan }
   }
@@ -73,7 +73,7 @@ function gathered(week: PumpWeek, found: Best): Best {
     const plan = copyOf(best.plan)
     plan.atMost[day]![row] = SKIP
     for (const atMost of plan.atMost) if (atMost[row] !== SKIP) atMost[row] = 0
-    const layout = layOut(week, plan)
+    const layout = layOut(week, plan, { layout: best.layout, ...changedAllWeek(week, [row]) })
     const cost = costLitres(week, layout)
     if (cost < best.cost) best = { layout, cost, plan }
   }
@@ -89,7 +89,7 @@ function prompt(week: PumpWeek, found: Best): Best {
     if (best.plan.notBefore[day]![row]! <= opensAt) continue
     const plan = copyOf(best.plan)
     plan.notBefore[day]![row] = opensAt
-    const layout = layOut(week, plan)
+    const layout = layOut(week, plan, { layout: best.layout, fromDay: day, toDay: day, rows: [row] })
     const cost = costLitres(week, layout)
     if (cost <= best.cost) best = { layout, cost, plan }
   }
@@ -110,7 +110,7 @@ function evened(week: PumpWeek, { layout, cost, plan }: Best): Layout {
     isBetter = false
     for (const [row, other] of likeClaims(week)) {
       const undo = exchange(plan, row, other)
-      const tried = layOut(week, plan)
+      const tried = layOut(week, plan, { layout: best.layout, ...changedAllWeek(week, [row, other]) })
       const triedCost = costLitres(week, tried)
       if (triedCost >= best.cost) undo()
       else {
@@ -136,17 +136,24 @@ function copyOf({ order, notBefore, atMost }: Plan): Plan {
   return { order: copies(order), notBefore: copies(notBefore), atMost: copies(atMost) }
 }
 
-/** Makes one random change and returns the day that it touches, null for all of them, and how to take it back. */
-function change(week: PumpWeek, plan: Plan, { days }: Layout, random: () => number) {
+/** Makes one random change and returns what it touches, and how to take it back. */
+function change(
+  week: PumpWeek,
+  plan: Plan,
+  { days }: Layout,
+  random: () => number,
+): { changed: Changed; undo: () => void } {
   const below = (limit: number) => Math.floor(random() * limit)
-  if (week.wishers > 0 && random() < WISH_STEPS)
-    return { changedDay: null, undo: moveToWish(plan, someWish(week, below)) }
+  if (week.wishers > 0 && random() < WISH_STEPS) {
+    const wish = someWish(week, below)
+    return { changed: changedAllWeek(week, [wish.row]), undo: moveToWish(plan, wish) }
+  }
   const [one, other] = [below(week.rows.length), below(week.rows.length)]
-  if (random() < 0.1) return { changedDay: null, undo: exchange(plan, one, other) }
-  const changedDay = below(week.days.length)
-  const turns = days[changedDay]!
+  if (random() < 0.1) return { changed: changedAllWeek(week, [one, other]), undo: exchange(plan, one, other) }
+  const day = below(week.days.length)
+  const turns = days[day]!
   const row = turns.length > 0 && random() < 0.7 ? turns[below(turns.length)]!.row : below(week.rows.length)
-  return { changedDay, undo: changeRow(week, plan, changedDay, row, random) }
+  return { changed: { fromDay: day, toDay: day, rows: [row] }, undo: changeRow(week, plan, day, row, random) }
 }
 
 function changeRow(week: PumpWeek, plan: Plan, day: number, row: number, random: () => number): () => void {
