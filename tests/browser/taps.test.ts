@@ -1,10 +1,10 @@
-import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import { addDays } from '../../domain/calendar.ts'
 import { bookedTurns } from '../../server/rotation/published/turn-store.ts'
 import { VALLEY_TODAY } from '../support/valley.ts'
 import { describeInBrowser } from './chromium.ts'
 import { type Clock, LATER_DAYS, TASKS } from './tasks/all.ts'
+import { tap, wordsOf } from './tasks/tapping.ts'
 import { valleyInBrowser } from './windows.ts'
 
 const PATIENCE_MS = 600_000
@@ -57,7 +57,7 @@ describeInBrowser('a phone in the hand', () => {
     const dovi = await valley.openPhone('dovi')
     await tap(dovi, 'waits for your name')
     await tap(dovi, 'Put the second name')
-    expect((await dovi.locator('main').allInnerTexts()).join(' ')).toContain('Amaru Tolle, Dovi Marrok')
+    expect(await wordsOf(dovi)).toContain('Amaru Tolle, Dovi Marrok')
   })
 
   it.each(TASKS)(
@@ -69,7 +69,7 @@ describeInBrowser('a phone in the hand', () => {
       for (const words of taps) await tap(phone, words)
       const { pathname, search } = new URL(phone.url())
       expect(pathname + search).toMatch(ends)
-      if (says) expect((await phone.locator('main').allInnerTexts()).join(' ')).toMatch(says)
+      if (says) expect(await wordsOf(phone)).toMatch(says)
       if (sends) expect(await phone.locator('main form[method=post] button:visible').count()).toBeGreaterThan(0)
     },
   )
@@ -91,10 +91,4 @@ describeInBrowser('a phone in the hand', () => {
 function clockOf(minute: number): string {
   const pair = (value: number) => String(value).padStart(2, '0')
   return `${pair(Math.floor(minute / 60))}:${pair(minute % 60)}`
-}
-
-/** The first link, fold or button that has the words; what one cannot see cannot be tapped. */
-async function tap(phone: Page, words: string | RegExp): Promise<void> {
-  await phone.locator('a:visible, summary:visible, button:visible', { hasText: words }).first().click()
-  await phone.waitForLoadState()
 }

@@ -16,7 +16,7 @@ import { oldLevels, wallsDue } from './weirs.ts'
 const WRITE_ALONE = 2
 
 /** Odd lines of so many days stand on the first page; all of them under the log. */
-const ODD_DAYS = 7
+const ODD_DAYS = 2
 
 /** At the pump: water that runs comes first, then what is over and not written, the meters, and the close of the day. */
 export async function dueAtPump(desk: Desk, now: Now): Promise<Due> {
