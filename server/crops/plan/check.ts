@@ -17,17 +17,19 @@ interface PlanToCheck {
   crops: CropBook
   group: Group
   format: Format
+  /** Where the area was typed. */
+  areaField?: 'area' | 'ownArea'
   /** The ending that a corrected plan has already. */
   endedOn?: CalendarDate | null
 }
 
 /** The field that a plan fails on and why; null where it can be written. */
-export function planTrouble({ plan, plot, crops, group, format, endedOn = null }: PlanToCheck) {
+export function planTrouble({ plan, plot, crops, group, format, areaField = 'area', endedOn = null }: PlanToCheck) {
   if (!plot) return { field: 'plotId', key: 'error.choose' }
   if (!crops.of(plan)?.stageDays) return { field: 'cropKey', key: 'error.choose' }
   if (plot.isAreaKnown && plan.areaM2 > plot.areaM2) {
     const values = { area: format.whole(plot.areaM2) }
-    return { field: 'area', key: 'crops.wrong.area-above-plot', values }
+    return { field: areaField, key: 'crops.wrong.area-above-plot', values }
   }
   if (plan.sownOn > group.seasonEndOn) {
     const values = { date: format.date(group.seasonEndOn) }

@@ -1,12 +1,14 @@
-import { area, date, optional, select, text, tick } from '../../web/forms/fields.ts'
+import { COUNTED_LAND, landM2 } from '../../people/measure/land-state.ts'
+import { date, optional, select, text, tick } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { OUTCOMES } from './store.ts'
 
 const planFields = {
   plotId: select(),
   cropKey: select(),
-  area: area({ min: 1, max: 1_000_000 }, 'area of a plot, m2'),
+  area: landM2(),
   sownOn: date(),
+  ...COUNTED_LAND,
 }
 
 export const PlanForm = defineForm('crops.plan', planFields)

@@ -1,3 +1,4 @@
+import { landField, landNeeded, landWords } from '../../people/measure/land-state.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { type Filled, readForm, someOf, withError } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -9,7 +10,7 @@ import { plannable, planTrouble } from './check.ts'
 import { PlanForm } from './forms.ts'
 import { addCropPlan, cropPlans, type NewCropPlan } from './store.ts'
 
-const CropLines = someOf(PlanForm, ['plotId', 'cropKey', 'area', 'sownOn'])
+const CropLines = someOf(PlanForm, ['plotId', 'cropKey', 'area', 'sownOn', 'ownArea', 'ownAreaIn'])
 
 /** Crops as the set-up sheet has them: plot by its number, crop by its name. */
 export const cropList: ManyList = {
@@ -23,10 +24,11 @@ export const cropList: ManyList = {
       label: name,
     })),
   }),
-  words: async ({ db, today, locale }) => {
+  words: async (desk) => {
+    const { db, today, locale } = desk
     const nameOf = cropNamer(locale)
     const crops = plannable(await cropBook(db), today).map((crop) => ({ value: crop.key, label: nameOf(crop) }))
-    return { cropKey: crops.sort((a, b) => a.label.localeCompare(b.label)) }
+    return { cropKey: crops.sort((a, b) => a.label.localeCompare(b.label)), ownAreaIn: await landWords(desk) }
   },
   rows: cropRows,
 }
@@ -40,10 +42,12 @@ async function cropRows(desk: Desk): Promise<TakeRow> {
   return async (body) => {
     const form = readForm(CropLines, body)
     if (!form.ok) return { ok: false, form }
-    const { area, ...rest } = form.data
-    const plan = { ...rest, areaM2: area }
+    const land = await landNeeded(desk, form)
+    if ('again' in land) return { ok: false, form: land.again }
+    const { plotId, cropKey, sownOn } = form.data
+    const plan = { plotId, cropKey, sownOn, ...land }
     const plot = (await listPlots(db, plan.sownOn)).find(({ id }) => id === plan.plotId)
-    const wrong = planTrouble({ plan, plot, group, crops, format })
+    const wrong = planTrouble({ plan, plot, group, crops, format, areaField: landField(form.data) })
     if (wrong) return refused(form, wrong.field, wrong.key, wrong.values)
     const key = keyOf(plan)
     if (onPage.has(key)) return refused(form, 'cropKey', 'many.crop-twice')

@@ -4,6 +4,7 @@ import type { Crop } from '../../../domain/crops/data/crops.ts'
 import { irrigationMethodByKey, methodHint } from '../../../domain/crops/data/irrigation-methods.ts'
 import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
+import { landCounted, landField, landNeeded, landOptions } from '../../people/measure/land-state.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -47,11 +48,14 @@ async function newPlan(desk: Desk) {
 async function writePlan(desk: Desk) {
   const form = readForm(PlanForm, desk.body)
   if (!form.ok) return showPlanForm(desk, form)
-  const { plotId, cropKey, area, sownOn } = form.data
-  const plan = { plotId, cropKey, areaM2: area, sownOn }
+  const { plotId, cropKey, sownOn } = form.data
+  const land = await landNeeded(desk, form)
+  if ('again' in land) return showPlanForm(desk, land.again)
+  const plan = { plotId, cropKey, ...land, sownOn }
   const plot = (await listPlots(desk.db, sownOn)).find((one) => one.id === plotId)
   const { group } = desk
-  const wrong = planTrouble({ plan, plot, group, crops: await cropBook(desk.db), format: desk.format })
+  const areaField = landField(form.data)
+  const wrong = planTrouble({ plan, plot, group, crops: await cropBook(desk.db), format: desk.format, areaField })
   if (wrong) return showPlanForm(desk, withError(form, wrong.field, wrong.key, wrong.values))
   return write(
     desk,
@@ -66,6 +70,7 @@ async function showPlan(desk: Desk<'id'>) {
     title: 'crops.plan.heading',
     titleValues: { crop: cropNamer(desk.locale)(crop), plot: plot.number, name: plot.name },
     plan,
+    land: await landCounted(desk, plan.areaM2),
     crop,
     plot,
     stages: stagesOf(plan, desk.today),
@@ -96,11 +101,14 @@ async function writeCorrection(desk: Desk<'id'>) {
   const { plan: wrongPlan } = await planOr404(desk)
   const form = readForm(PlanCorrectionForm, desk.body)
   if (!form.ok) return showPlanForm(desk, form, wrongPlan)
-  const { plotId, cropKey, area, sownOn, struckOut, reason } = form.data
-  const plan = { plotId, cropKey, areaM2: area, sownOn, tranche: wrongPlan.tranche }
+  const { plotId, cropKey, sownOn, struckOut, reason } = form.data
+  const land = await landNeeded(desk, form)
+  if ('again' in land) return showPlanForm(desk, land.again, wrongPlan)
+  const plan = { plotId, cropKey, ...land, sownOn, tranche: wrongPlan.tranche }
   const plot = (await listPlots(desk.db, sownOn)).find((one) => one.id === plotId)
   const { group } = desk
-  const checked = { plan, plot, group, crops: await cropBook(desk.db), format: desk.format, endedOn: wrongPlan.endedOn }
+  const standing = { group, crops: await cropBook(desk.db), format: desk.format, endedOn: wrongPlan.endedOn }
+  const checked = { plan, plot, ...standing, areaField: landField(form.data) }
   const wrong = struckOut ? null : planTrouble(checked)
   if (wrong) return showPlanForm(desk, withError(form, wrong.field, wrong.key, wrong.values), wrongPlan)
   return write(
@@ -156,6 +164,7 @@ async function showPlanForm(desk: Desk, filled: Filled, corrected?: PlannedCrop)
     options: {
       plotId: plots.map((plot) => ({ value: plot.id, label: plotInWords(desk, plot) })),
       cropKey: crops.sort((a, b) => a.label.localeCompare(b.label)),
+      ownAreaIn: await landOptions(desk),
     },
   })
 }

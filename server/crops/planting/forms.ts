@@ -1,4 +1,5 @@
-import { area, date, number, optional, select } from '../../web/forms/fields.ts'
+import { COUNTED_LAND, landM2 } from '../../people/measure/land-state.ts'
+import { date, number, optional, select } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 export const TRANCHES = ['1', '2'] as const
@@ -6,9 +7,10 @@ export const TRANCHES = ['1', '2'] as const
 export const DeclarationForm = defineForm('planting.declare', {
   plotId: select(),
   cropKey: select(),
-  area: area({ min: 1, max: 1_000_000 }, 'area of a plot, m2'),
+  area: landM2(),
   sownOn: date(),
   tranche: select(TRANCHES),
+  ...COUNTED_LAND,
 })
 
 const side = () => number({ min: 0.5, max: 2000 }, 'side of a plot, m')

@@ -2,6 +2,7 @@ import { isCalendarDate } from '../../../domain/calendar.ts'
 import { tapedArea } from '../../../domain/crops/planting/taped-area.ts'
 import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
+import { landField, landNeeded, landOptions } from '../../people/measure/land-state.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -84,11 +85,14 @@ async function newDeclaration(desk: Desk) {
 async function writeDeclaration(desk: Desk) {
   const form = readForm(DeclarationForm, desk.body)
   if (!form.ok) return showDeclaration(desk, form)
-  const { plotId, cropKey, area, sownOn, tranche } = form.data
-  const plan = { plotId, cropKey, areaM2: area, sownOn, tranche: tranche === '2' ? (2 as const) : (1 as const) }
+  const { plotId, cropKey, sownOn, tranche } = form.data
+  const land = await landNeeded(desk, form)
+  if ('again' in land) return showDeclaration(desk, land.again)
+  const plan = { plotId, cropKey, ...land, sownOn, tranche: tranche === '2' ? (2 as const) : (1 as const) }
   const plot = (await listPlots(desk.db, sownOn)).find((one) => one.id === plotId)
   const { group } = desk
-  const wrong = planTrouble({ plan, plot, group, crops: await cropBook(desk.db), format: desk.format })
+  const areaField = landField(form.data)
+  const wrong = planTrouble({ plan, plot, group, crops: await cropBook(desk.db), format: desk.format, areaField })
   if (wrong) return showDeclaration(desk, withError(form, wrong.field, wrong.key, wrong.values))
   return write(
     desk,
@@ -129,7 +133,11 @@ async function showDeclaration(desk: Desk, filled: Filled) {
     intro: ['planting.declare.intro'],
     form: DeclarationForm,
     filled,
-    options: { plotId: plots, cropKey: crops.sort((a, b) => a.label.localeCompare(b.label)) },
+    options: {
+      plotId: plots,
+      cropKey: crops.sort((a, b) => a.label.localeCompare(b.label)),
+      ownAreaIn: await landOptions(desk),
+    },
     action: '/crops/new?as=beforehand',
     back: '/crops/planting',
   })

@@ -1,21 +1,26 @@
+import { askedFields, askedSentence } from '../../book/asked/fields.ts'
+import { askedFacts, askedThroughOf } from '../../book/asked/store.ts'
 import { write } from '../../book/pen.ts'
-import { area, date, number, optional, select, text, whole } from '../../web/forms/fields.ts'
+import { date, number, optional, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { minuteField, minuteOptions } from '../decision/state.ts'
+import { COUNTED_LAND, landCounted, landM2, landNeeded, landOptions } from '../measure/land-state.ts'
 import { listPlots } from '../plot/store.ts'
 import { type Applicant, endApplicant, listApplicants, writeApplicant } from './store.ts'
 
 const ApplicantForm = defineForm('applicant', {
   name: text(),
   askedOn: date(),
-  area: area({ min: 1, max: 1_000_000 }, 'area of a plot, m2'),
+  area: landM2(),
   shares: number({ min: 0, max: 1000 }, 'shares of a plot'),
   persons: whole({ min: 0, max: 200 }, 'persons in a household'),
   words: optional(text({ max: 200 })),
+  ...COUNTED_LAND,
+  ...askedFields,
 })
 
 const EndForm = defineForm('applicant.end', {
@@ -64,11 +69,13 @@ async function newApplicant(desk: Desk) {
 async function postApplicant(desk: Desk) {
   const form = readForm(ApplicantForm, desk.body)
   if (!form.ok) return show(desk, form)
-  const { area: areaM2, ...applicant } = form.data
+  const { area, ownArea, ownAreaIn, askedHow, bearer, ...applicant } = form.data
   if (applicant.askedOn > desk.today) return show(desk, withError(form, 'askedOn', 'applicant.future'))
+  const land = await landNeeded(desk, form)
+  if ('again' in land) return show(desk, land.again)
   return write(
     desk,
-    (pen) => writeApplicant(pen, { ...applicant, areaM2 }),
+    (pen) => writeApplicant(pen, { ...applicant, ...land }, askedFacts({ askedHow, bearer })),
     (id) => `/people/applicants/${id}`,
   )
 }
@@ -109,6 +116,8 @@ async function showWith(desk: Desk<'id'>, applicant: Applicant, filled: Filled) 
     title: 'applicant.heading',
     titleValues: { name: applicant.name },
     applicant,
+    land: await landCounted(desk, applicant.areaM2),
+    through: askedSentence(t, (await askedThroughOf(db, [applicant.id])).get(applicant.id)),
     trial: trial?.map(({ id, before, after }) => {
       const plot = plots.get(id)
       const who = plot ? `${plot.number} ${plot.holders.map(({ name }) => name).join(', ')}` : applicant.name
@@ -137,11 +146,12 @@ function triedMix(weights: Record<'equal' | 'area' | 'share' | 'persons', number
 /** The trial is told for so much water, so that everybody can picture it. */
 const WATER_M3 = 100
 
-function show(desk: Desk, filled: Filled) {
+async function show(desk: Desk, filled: Filled) {
   return formPage(desk, {
     title: 'applicant.title',
     form: ApplicantForm,
     filled,
+    options: { ownAreaIn: await landOptions(desk) },
     action: '/people/applicants/new',
     intro: ['applicant.intro'],
     back: '/people/applicants',

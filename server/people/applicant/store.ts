@@ -1,5 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import { appendEntry, type Pen } from '../../book/entries.ts'
+import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -20,9 +20,14 @@ export interface Applicant extends NewApplicant {
   end: { takenIn: boolean; words: string } | null
 }
 
-export async function writeApplicant(pen: Pen, applicant: NewApplicant): Promise<string> {
+export async function writeApplicant(
+  pen: Pen,
+  applicant: NewApplicant,
+  asked: Pick<Facts, 'askedThrough'> = {},
+): Promise<string> {
   const { name, askedOn, areaM2, shares, persons, words } = applicant
-  return appendEntry(pen, { kind: 'applicant' }, { applicant: [{ name, askedOn, areaM2, shares, persons, words }] })
+  const row = { name, askedOn, areaM2, shares, persons, words }
+  return appendEntry(pen, { kind: 'applicant' }, { applicant: [row], ...asked })
 }
 
 /** Taken in by a minute, or off the list. */

@@ -1,4 +1,5 @@
 import { HEARING_BODIES } from '../../../domain/people/ladder.ts'
+import { askedFields } from '../../book/asked/fields.ts'
 import { date, lines, optional, select, text, tick } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { minuteField } from '../decision/state.ts'
@@ -9,6 +10,7 @@ export const ComplaintForm = defineForm('complaint', {
   saidOn: date(),
   aboutId: optional(select()),
   plotId: optional(select()),
+  ...askedFields,
 })
 
 export const HearingForm = defineForm('complaint.hearing', {

@@ -1,3 +1,5 @@
+import { askedSentence } from '../../book/asked/fields.ts'
+import { askedFacts, askedThroughOf } from '../../book/asked/store.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -43,7 +45,7 @@ async function postComplaint(desk: Desk) {
   if (saidOn > desk.today) return show(desk, withError(form, 'saidOn', 'complaint.future'))
   return write(
     desk,
-    (pen) => writeComplaint(pen, form.data),
+    (pen) => writeComplaint(pen, form.data, askedFacts(form.data)),
     (id) => `/people/complaints/${id}`,
   )
 }
@@ -85,10 +87,12 @@ async function hear(desk: Desk<'id'>) {
 async function showWith(desk: Desk<'id'>, complaint: Complaint, filled: Filled) {
   if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
   const minutes = await minutesOfActs(desk.db)
+  const through = (await askedThroughOf(desk.db, [complaint.id])).get(complaint.id)
   return page(desk, 'people/complaint/page', {
     title: 'complaint.heading',
     titleValues: { name: complaint.byName },
     complaint,
+    through: askedSentence(desk.t, through),
     hearings: complaint.hearings.map((one) => ({ ...one, minute: minutes.get(one.id) ?? null })),
     mayHear: mayHear(desk, complaint),
     form: HearingForm,

@@ -1,7 +1,7 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { HearingBody } from '../../../domain/people/ladder.ts'
-import { appendEntry, type Pen } from '../../book/entries.ts'
+import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -41,10 +41,14 @@ export interface Complaint extends NewComplaint {
   isSettled: boolean
 }
 
-export async function writeComplaint(pen: Pen, complaint: NewComplaint): Promise<string> {
+export async function writeComplaint(
+  pen: Pen,
+  complaint: NewComplaint,
+  asked: Pick<Facts, 'askedThrough'> = {},
+): Promise<string> {
   const { byId, words, saidOn, aboutId, plotId } = complaint
   const row = { byId, words, saidOn, aboutId, plotId }
-  return appendEntry(pen, { kind: 'complaint', forPersonId: byId }, { complaint: [row] })
+  return appendEntry(pen, { kind: 'complaint', forPersonId: byId }, { complaint: [row], ...asked })
 }
 
 export async function writeHearing(pen: Pen, { id, byId }: Complaint, hearing: NewHearing, minute: string | null) {

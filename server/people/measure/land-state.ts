@@ -1,10 +1,20 @@
 import { pacedAreaM2 } from '../../../domain/people/measure.ts'
+import { area, type Field, seldom, select, unlessSaid } from '../../web/forms/fields.ts'
 import { asking, type Filled, withError } from '../../web/forms/forms.ts'
 import { unusual } from '../../web/forms/unusual.ts'
 import type { UsualFigure } from '../../web/forms/usual.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Option } from '../../web/pages/form-page.ts'
 import { landMeasuresOn } from './store.ts'
+
+/** How large a piece of land is: in m2, or counted in what `landOptions` offers; `landTyped` reads either. */
+export const landM2 = (): Field<number | null> => unlessSaid(area({ min: 1, max: 1_000_000 }, 'area of a plot, m2'))
+
+/** The lines of a count, the same on every form; asked about once it is put into m2. */
+export const COUNTED_LAND = {
+  ownArea: { ...seldom(area({ min: 0.01, max: 1_000_000 })), words: 'measure.own-area' },
+  ownAreaIn: { ...seldom(select()), words: 'measure.own-area-in' },
+}
 
 const PACES = 'paces'
 const LEAST_M2 = 1
@@ -56,6 +66,27 @@ export async function landTyped(
   const question = values ? { key: 'measure.area-paced', values } : rare
   const again = question && asking(form, 'ownArea', question.key, question.values)
   return again ? { again } : { areaM2 }
+}
+
+/** The same where the area must be known. */
+export async function landNeeded(
+  desk: Asking,
+  form: Filled & { data: TypedLand },
+): Promise<{ areaM2: number } | { again: Filled }> {
+  const land = await landTyped(desk, form, 'area of a plot, m2')
+  if ('again' in land) return land
+  const { areaM2 } = land
+  return areaM2 === null ? { again: withError(form, 'area', 'error.missing') } : { areaM2 }
+}
+
+/** Where somebody typed an area, so that what is wrong with it stands beside it. */
+export function landField({ ownArea }: TypedLand): 'area' | 'ownArea' {
+  return ownArea === null ? 'area' : 'ownArea'
+}
+
+/** What a cell of a sheet may say in the place of a choice. */
+export async function landWords(desk: Asking): Promise<Option[]> {
+  return (await landOptions(desk)).map(({ value, label }) => ({ value, label: value === PACES ? label : value }))
 }
 
 /** An area in each of the group's own measures of land; empty where it has none. */

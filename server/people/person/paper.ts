@@ -1,6 +1,6 @@
 import { isOffice, ROLES } from '../../../domain/people/permissions.ts'
 import { someOf, withError } from '../../web/forms/forms.ts'
-import { type ManyList, numberedRows } from '../../web/pages/many.ts'
+import { AS_TYPED, type ManyList, numberedRows } from '../../web/pages/many.ts'
 import { PersonForm } from './forms.ts'
 import { listPersons } from './store.ts'
 import { officeTrouble, writeIn } from './written-in.ts'
@@ -19,6 +19,7 @@ export const peopleList: ManyList = {
       known: await listPersons(desk.db),
       usual: { roles: ['member'] },
       check: ({ roles }, form) => (trouble && roles.some(isOffice) ? withError(form, 'roles', trouble) : null),
+      make: AS_TYPED,
       write: async (pen, { number, name, phone, roles }) => {
         const withOffice = [...new Set([...roles, ...(roles.includes('neighbour') ? [] : ['member'])])]
         const person = { number, name, phone, roles: withOffice, signInName: null, passwordHash: null }

@@ -1,5 +1,6 @@
-import { area, checks, date, number, optional, orUnknown, seldom, select, text, whole } from '../../web/forms/fields.ts'
+import { area, checks, date, number, optional, orUnknown, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
+import { COUNTED_LAND } from '../measure/land-state.ts'
 
 export const SOILS = [
   'sand',
@@ -21,9 +22,7 @@ const plotDetailFields = {
   outletIds: checks(undefined, { atLeast: 1 }),
   shares: number({ min: 0, max: 1000 }, 'shares of a plot'),
   fromOn: date(),
-  // Asked about once it is put into m2.
-  ownArea: seldom(area({ min: 0.01, max: 1_000_000 })),
-  ownAreaIn: seldom(select()),
+  ...COUNTED_LAND,
 }
 
 export const PlotForm = defineForm('people.plot', {

@@ -2,11 +2,23 @@ import { ownHousehold } from '../../book/names/own-matter.ts'
 import { someOf, withError } from '../../web/forms/forms.ts'
 import type { Mark } from '../../web/forms/sheet.ts'
 import { type ManyList, numberedRows } from '../../web/pages/many.ts'
+import { landTyped, landWords } from '../measure/land-state.ts'
 import { listPersons } from '../person/store.ts'
 import { METHODS, PlotForm, SOILS } from './forms.ts'
 import { addPlot, listPlots } from './store.ts'
 
-const PlotLines = someOf(PlotForm, ['number', 'name', 'holderIds', 'area', 'soil', 'method', 'shares', 'outletIds'])
+const PlotLines = someOf(PlotForm, [
+  'number',
+  'name',
+  'holderIds',
+  'area',
+  'soil',
+  'method',
+  'shares',
+  'outletIds',
+  'ownArea',
+  'ownAreaIn',
+])
 
 function marked({ id, number, name }: { id: string; number: number; name: string }): Mark {
   return { value: id, mark: String(number), label: name }
@@ -21,6 +33,7 @@ export const plotList: ManyList = {
     holderIds: (await listPersons(db)).map(marked),
     outletIds: (await parts.people.outletsOn(db, today)).map(marked),
   }),
+  words: async (desk) => ({ ownAreaIn: await landWords(desk) }),
   rows: async (desk) => {
     const { db, today } = desk
     const own = await ownHousehold(desk)
@@ -30,7 +43,8 @@ export const plotList: ManyList = {
       usual: { shares: '1' },
       check: ({ holderIds }, form) =>
         holderIds.some((id) => own.includes(id)) ? withError(form, 'holderIds', 'names.own-matter') : null,
-      write: (pen, { area, ...plot }) => addPlot(pen, { ...plot, areaM2: area, fromOn: today }),
+      make: (form) => landTyped(desk, form, 'area of a plot, m2'),
+      write: (pen, { area, ownArea, ownAreaIn, ...plot }, land) => addPlot(pen, { ...plot, ...land, fromOn: today }),
     })
   },
 }

@@ -5,11 +5,12 @@ import { splitPlot } from '../../../domain/people/split.ts'
 import { sum } from '../../../domain/sum.ts'
 import { isOwnMatter } from '../../book/names/own-matter.ts'
 import { write } from '../../book/pen.ts'
-import { area, checks, date, number, optional, text, whole } from '../../web/forms/fields.ts'
+import { checks, date, number, optional, text, whole } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm, withError, withInputError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { minuteField, minuteOptions } from '../decision/state.ts'
+import { COUNTED_LAND, landCounted, landField, landM2, landNeeded, landOptions } from '../measure/land-state.ts'
 import { listPersons } from '../person/store.ts'
 import { plotOr404 } from './asked.ts'
 import { splitsOf, writeSplit } from './split-store.ts'
@@ -18,11 +19,12 @@ import { listPlots, type Plot } from './store.ts'
 const SplitForm = defineForm('tenure.split', {
   number: whole({ min: 1, max: 9999 }),
   name: text(),
-  area: area({ min: 1, max: 1_000_000 }, 'area of a plot, m2'),
+  area: landM2(),
   shares: optional(number({ min: 0, max: 1000 }, 'shares of a plot')),
   holderIds: checks(undefined, { atLeast: 1 }),
   fromOn: date(),
   minute: optional(minuteField()),
+  ...COUNTED_LAND,
 })
 
 /** One plot becomes two in one act: area, shares and open wishes are shared out and nothing of them is lost. */
@@ -43,22 +45,28 @@ async function postSplit(desk: Desk<'id'>) {
   const form = readForm(SplitForm, desk.body)
   if (!form.ok) return show(desk, plot, form)
   if (!plot.isAreaKnown) return show(desk, plot, withError(form, 'area', 'tenure.split.tape-first'))
-  const { number, name, area: areaM2, shares, holderIds, fromOn, minute } = form.data
+  const { number, name, shares, holderIds, fromOn, minute } = form.data
+  const land = await landNeeded(desk, form)
+  if ('again' in land) return show(desk, plot, land.again)
   if ((await listPlots(desk.db, desk.today)).some((one) => one.number === number)) {
     return show(desk, plot, withError(form, 'number', 'people.number-taken', { number }))
   }
   if (fromOn < desk.today) return show(desk, plot, withError(form, 'fromOn', 'tenure.split.past'))
   const taken = holderIds.filter((id) => !plot.holders.some((holder) => holder.id === id))
   if (await isOwnMatter(desk, taken)) return show(desk, plot, withError(form, 'holderIds', 'names.own-matter'))
-  const halves = halvesOf(plot, { areaM2, shares })
+  const halves = halvesOf(plot, { ...land, shares })
   if (halves instanceof InputError) {
-    return show(desk, plot, withInputError(form, halves.code === 'split-shares' ? 'shares' : 'area', halves))
+    return show(
+      desk,
+      plot,
+      withInputError(form, halves.code === 'split-shares' ? 'shares' : landField(form.data), halves),
+    )
   }
   const { stays, goes } = halves
   const crops = await desk.parts.people.mostGroundFrom(desk.db, plot.id, fromOn)
   if (Math.min(crops, plot.areaM2) > stays.areaM2) {
     const values = { ground: desk.format.whole(crops), stays: desk.format.whole(stays.areaM2) }
-    return show(desk, plot, withError(form, 'area', 'tenure.split.crops', values))
+    return show(desk, plot, withError(form, landField(form.data), 'tenure.split.crops', values))
   }
   return write(
     desk,
@@ -83,14 +91,20 @@ function halvesOf(plot: Plot, part: { areaM2: number; shares: number | null }) {
 async function show(desk: Desk<'id'>, plot: Plot, filled: Filled) {
   const { t, format } = desk
   const wished = await wishedWords(desk, [plot.id])
+  const counted = await landCounted(desk, plot.areaM2)
   return formPage(desk, {
     title: 'tenure.split.title',
     titleValues: { number: plot.number },
     form: SplitForm,
     filled,
-    options: { holderIds: (await listPersons(desk.db)).map(numberedOption), minute: await minuteOptions(desk) },
+    options: {
+      holderIds: (await listPersons(desk.db)).map(numberedOption),
+      minute: await minuteOptions(desk),
+      ownAreaIn: await landOptions(desk),
+    },
     notes: [
       t('tenure.split.whole', { area: format.whole(plot.areaM2), shares: format.two(plot.shares), wished }),
+      ...(counted ? [counted] : []),
       t('tenure.split.stays'),
     ],
     action: `/people/plots/${plot.id}/change?as=split`,

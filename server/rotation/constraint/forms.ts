@@ -1,4 +1,5 @@
 import { MINUTES_PER_DAY } from '../../../domain/units.ts'
+import { askedFields } from '../../book/asked/fields.ts'
 import { date, optional, select, text, time, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { DAYS_IN_WEEK } from '../day-in-week.ts'
@@ -12,6 +13,7 @@ export const HoursForm = defineForm('constraint.hours', {
   words: text({ max: 60 }),
   fromOn: date(),
   untilOn: optional(date()),
+  ...askedFields,
 })
 
 export const CustomForm = defineForm('constraint.custom', {

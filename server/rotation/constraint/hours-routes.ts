@@ -1,3 +1,4 @@
+import { askedFacts } from '../../book/asked/store.ts'
 import { mustStand } from '../../book/correction-store.ts'
 import { write } from '../../book/pen.ts'
 import { listPersons } from '../../people/person/store.ts'
@@ -46,7 +47,7 @@ async function writeHours(desk: Desk) {
   }
   return write(
     desk,
-    (pen) => addNoTurnHours(pen, hours),
+    (pen) => addNoTurnHours(pen, hours, askedFacts(form.data)),
     () => '/works',
   )
 }

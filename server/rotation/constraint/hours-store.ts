@@ -1,7 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { DayInWeek } from '../../../domain/weeks.ts'
-import { appendEntry, type Pen } from '../../book/entries.ts'
+import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -21,8 +21,13 @@ interface WrittenHours extends NoTurnHours {
   personName: string
 }
 
-export async function addNoTurnHours(pen: Pen, hours: NoTurnHours): Promise<string> {
-  return appendEntry(pen, { kind: 'no-turn-hours', forPersonId: hours.personId }, { noTurnHours: [rowOf(hours)] })
+export async function addNoTurnHours(
+  pen: Pen,
+  hours: NoTurnHours,
+  asked: Pick<Facts, 'askedThrough'> = {},
+): Promise<string> {
+  const head = { kind: 'no-turn-hours', forPersonId: hours.personId }
+  return appendEntry(pen, head, { noTurnHours: [rowOf(hours)], ...asked })
 }
 
 /** Takes hours out of the book; they stay readable with the reason. */

@@ -1,5 +1,5 @@
 import { someOf } from '../../web/forms/forms.ts'
-import { type ManyList, numberedRows } from '../../web/pages/many.ts'
+import { AS_TYPED, type ManyList, numberedRows } from '../../web/pages/many.ts'
 import { listWeirs } from '../weir/store.ts'
 import { addWeir } from './description-store.ts'
 import { surveyOfInput, surveyProblem } from './survey-input.ts'
@@ -30,6 +30,7 @@ export const weirList: ManyList = {
       form: WeirLines,
       known: await listWeirs(desk.db),
       check: (data, form) => surveyProblem({ ...data, loss: null, fromOn }, form, desk.today),
+      make: AS_TYPED,
       write: (pen, { number, name, distance, ...measures }) =>
         addWeir(pen, { number, name, distanceM: distance, ...surveyOfInput({ ...measures, loss: null, fromOn }) }),
     })

@@ -46,6 +46,7 @@ export function makeFormat(pageLanguage: string, timeZone: string, counts: Group
   })
   const volume = (m3: M3) => (Math.abs(m3) < 9.95 ? one : whole).format(m3 + 0)
   const volumeWithin = (m3: M3, low: number, high: number) => volume(roundToStep(m3, stepWithin(low, high)))
+  const hour = hourSign(language)
   const percent = new Intl.NumberFormat(language, { style: 'percent', maximumFractionDigits: 0 })
   return {
     whole: (value: number) => whole.format(value + 0),
@@ -72,12 +73,19 @@ export function makeFormat(pageLanguage: string, timeZone: string, counts: Group
     ...dayFormat(language, timeZone, counts),
     /** Minutes after midnight as a clock time, `09:05`. */
     clock: (minute: number) => `${pair.format(Math.floor(minute / 60))}:${pair.format(minute % 60)}`,
-    /** Hours as `2 h 05`. */
+    /** Hours as `2 h 05`, in a script of its own with its own sign. */
     duration: (hours: number) => {
       const minutes = Math.round(hours * 60)
-      return `${whole.format(Math.floor(minutes / 60))} h ${pair.format(minutes % 60)}`
+      return `${whole.format(Math.floor(minutes / 60))} ${hour} ${pair.format(minutes % 60)}`
     },
   }
+}
+
+/** `h`, unless the language shortens the hour in letters that are not Latin (CLDR). */
+function hourSign(language: Intl.Locale): string {
+  const two = new Intl.NumberFormat(language, { style: 'unit', unit: 'hour', unitDisplay: 'narrow' }).formatToParts(2)
+  const sign = two.find(({ type }) => type === 'unit')?.value.trim() ?? 'h'
+  return /\p{Script=Latin}/u.test(sign) ? 'h' : sign
 }
 
 /** Days and moments: a day of the calendar has no time zone, a moment is told by the group's. */

@@ -1,6 +1,6 @@
 import { IntlMessageFormat } from 'intl-messageformat'
 import { JERRYCANS_PER_M3, LITRES_PER_JERRYCAN } from '../../../domain/units.ts'
-import { borrowed } from '../words/borrowed.ts'
+import { borrowed, inBorrowed } from '../words/borrowed.ts'
 import { catalogueOf } from '../words/catalogue.ts'
 import { COMMANDS } from '../words/commands.ts'
 
@@ -49,7 +49,7 @@ function readLocale(language: string): Locale {
     language,
     figures,
     dir,
-    t: (key, values) => (messages.has(key) ? t(key, values) : borrowed(english.t(key, values))),
+    t: (key, values = {}) => (messages.has(key) ? t(key, values) : borrowed(english.t(key, inBorrowed(values)))),
     has: english.has,
   }
 }

@@ -166,6 +166,11 @@ export function orUnknown<T>(field: Field<T>): Field<T | null> {
   }
 }
 
+/** May stay empty where another line of the same form says it. */
+export function unlessSaid<T>(field: Field<T>): Field<T | null> {
+  return { ...optional(field), optional: false }
+}
+
 /** May stay empty and mostly does, so that it stands folded under the lines that everybody needs. */
 export function seldom<T>(field: Field<T>): Field<T | null> {
   return { ...optional(field), isSeldom: true }

@@ -5,8 +5,9 @@ import { may as mayDo, type Permission } from '../../../domain/people/permission
 import type { Database } from '../../database/connection.ts'
 import type { Parts } from '../../parts.ts'
 import type { Format } from '../figures/format.ts'
-import type { Locale } from '../figures/locale.ts'
+import { type Locale, loadLocale } from '../figures/locale.ts'
 import { type OwnCount, ownCount } from '../figures/own-measure.ts'
+import { catalogueOf } from '../words/catalogue.ts'
 import { found, PageError } from './errors.ts'
 import { MOST_FIELDS, MOST_FIELDS_OF_STRANGERS } from './field-limit.ts'
 import type { SignedIn, Visit } from './page.ts'
@@ -88,9 +89,10 @@ export async function deskFor<D extends Desk>(desk: D, personId: Id<'person'> | 
   return Object.defineProperties({}, { ...Object.getOwnPropertyDescriptors(desk), ...theirs }) as D
 }
 
-/** What a part of a page is shown with that is for somebody else than its reader. */
+/** What a part of a page is shown with that is for somebody else than its reader; of a language with first pages alone its words are English. */
 export function inWordsOf({ locale, format, own }: Pick<Desk, 'locale' | 'format' | 'own'>) {
-  return { t: locale.t, f: format, asCounted: own, language: locale.language, dir: locale.dir }
+  const { language, dir } = catalogueOf(locale.language).state === 'first-pages' ? loadLocale('en') : locale
+  return { t: locale.t, f: format, asCounted: own, language, dir }
 }
 
 function firstOfEach(query: Record<string, string | string[]>): Record<string, string | undefined> {

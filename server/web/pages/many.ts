@@ -64,7 +64,7 @@ interface Numbered {
   name: string
 }
 
-interface NumberedRows<F extends Fields> {
+interface NumberedRows<F extends Fields, Made> {
   form: Form<F>
   /** Those that stand in the book. */
   known: readonly Numbered[]
@@ -72,14 +72,26 @@ interface NumberedRows<F extends Fields> {
   usual?: Record<string, string | string[]>
   /** What is wrong with cells that are each possible. */
   check?: (data: DataOf<F>, form: Filled) => ReadForm<never> | null
-  write: (pen: Pen, data: DataOf<F>) => Promise<string>
+  /** What is written beside the cells and follows from them and the book, or the form with what must be mended. */
+  make: (form: Filled & { data: DataOf<F> }) => Promise<Made | { again: Filled }>
+  write: (pen: Pen, data: DataOf<F>, made: Made) => Promise<string>
 }
+
+/** Where the cells are all that is written. */
+export const AS_TYPED = async () => ({})
 
 /**
  * Lines of things that go by a number and a name. A line of both in the book is known and not written again; one without a number
  * is known by its name alone, or gets the next number. Two that are alike on one page come back: nobody can say which is meant.
  */
-export function numberedRows<F extends Fields>({ form, known, usual = {}, check, write }: NumberedRows<F>): TakeRow {
+export function numberedRows<F extends Fields, Made extends object>({
+  form,
+  known,
+  usual = {},
+  check,
+  make,
+  write,
+}: NumberedRows<F, Made>): TakeRow {
   const roll = new Roll(known)
   return async (body) => {
     const hasNumber = String(body.number ?? '') !== ''
@@ -89,10 +101,12 @@ export function numberedRows<F extends Fields>({ form, known, usual = {}, check,
     const wrong = check?.(read.data, read)
     if (wrong) return { ok: false, form: wrong }
     const { data } = read
+    const made = await make(read)
+    if ('again' in made) return { ok: false, form: made.again }
     const entered = roll.enter(data as unknown as Numbered, hasNumber)
     if (entered === 'known') return { ok: true, write: null }
     if (entered !== 'new') return { ok: false, form: withError(read, entered.field, entered.key, entered.values) }
-    return { ok: true, write: (pen) => write(pen, data) }
+    return { ok: true, write: (pen) => write(pen, data, made) }
   }
 }
 

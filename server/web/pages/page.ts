@@ -12,7 +12,7 @@ import type { Locale, Values } from '../figures/locale.ts'
 import { type OwnMeasure, ownCount } from '../figures/own-measure.ts'
 import type { Filled, Form } from '../forms/forms.ts'
 import { IS_PRACTICE } from '../practising.ts'
-import { withBorrowed } from '../words/borrowed.ts'
+import { laidOutAs, withBorrowed } from '../words/borrowed.ts'
 import { languagesToTap } from '../words/taps.ts'
 
 /** What every request knows of its visitor and of the book; filled by the hooks in `visit.ts`. */
@@ -102,6 +102,9 @@ export async function page(
   const path = request.url.split('?')[0] ?? '/'
   const csrf = reply.generateCsrf()
   const token = () => `<input type="hidden" name="_csrf" value="${csrf}">`
+  const heading = locale.t(data.title, data.titleValues ?? {})
+  const own = { language: locale.language, dir: locale.dir }
+  let laidOut = own
   const html = await reply.viewAsync(view, {
     ...(clock.doubt ? withoutToday(data, today) : data),
     clock:
@@ -109,13 +112,16 @@ export async function page(
         ? { doubt: clock.doubt, says: clock.machineAt.toISOString(), lastAt: clock.lastAt }
         : null,
     isPractice: IS_PRACTICE,
-    heading: locale.t(data.title, data.titleValues ?? {}),
+    heading,
     t: locale.t,
     has: locale.has,
     f: format,
     asCounted: ownCount(locale.t, format, request.visit.ownMeasure),
-    language: locale.language,
-    dir: locale.dir,
+    /** The language and direction of the whole page, once its words are there. */
+    laidOut: (body: string) => {
+      laidOut = laidOutAs(own, heading + body)
+      return laidOut
+    },
     languages: request.person ? [] : languagesToTap(request, locale.language),
     today,
     coming,
@@ -133,7 +139,7 @@ export async function page(
     // A key for each form, so that two forms of one page are two acts.
     keys: () => `${token()}<input type="hidden" name="_form" value="${newId()}">`,
   })
-  return withBorrowed(html)
+  return withBorrowed(html, own, laidOut)
 }
 
 /** What an address asks for: which way of the page (`as`), which fold stands open (`open`). */

@@ -2,7 +2,7 @@ import { appendEntry } from '../../book/entries.ts'
 import { registerOnPaper } from '../../book/register/paper.ts'
 import { optional } from '../../web/forms/fields.ts'
 import { defineForm, withError } from '../../web/forms/forms.ts'
-import { type ManyList, numberedRows } from '../../web/pages/many.ts'
+import { AS_TYPED, type ManyList, numberedRows } from '../../web/pages/many.ts'
 import { OutletForm } from '../pump/forms.ts'
 import { addOutlet, listOutlets, listPumps } from '../pump/store.ts'
 import { BucketTestForm } from './forms.ts'
@@ -47,6 +47,7 @@ export const outletList: ManyList = {
         const isHalf = (containerLitres === null) !== (seconds1 === null)
         return isHalf ? withError(form, missing, 'many.half-a-test') : null
       },
+      make: AS_TYPED,
       write: async (pen, { number, name, pumpId, containerLitres, seconds1 }) => {
         const outletId = await addOutlet(pen, { number, name, pumpId })
         if (containerLitres !== null && seconds1 !== null) {

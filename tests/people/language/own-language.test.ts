@@ -1,5 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { wishedLanguage } from '../../../server/web/words/taps.ts'
+import { openBook } from '../../support/book.ts'
 import { openValley } from '../../support/valley.ts'
 import type { Visitor } from '../../support/visitor.ts'
 
@@ -51,14 +52,42 @@ describe('the language of a page', () => {
     hila.agent.set('accept-language', 'ar')
     expect(await languageOf(hila, '/')).toBe('en ltr')
     await choose(hila, { language: 'ar', digits: 'arab' })
-    for (const path of ['/', '/turns', '/water', '/crops', '/log', '/book', '/people', '/turns/fair']) {
-      expect([path, await languageOf(hila, path)]).toEqual([path, 'ar-u-nu-arab rtl'])
+    const inArabic = ['/', '/book', '/people/languages']
+    for (const path of [...inArabic, '/turns', '/water', '/crops', '/log', '/people', '/turns/fair']) {
+      // A page of which few words are translated is an English page, and laid out as one.
+      expect([path, await languageOf(hila, path)]).toEqual([
+        path,
+        inArabic.includes(path) ? 'ar-u-nu-arab rtl' : 'en ltr',
+      ])
       expect([path, await languageOf(amaru, path)]).toEqual([path, 'en ltr'])
-      expect((await amaru.open(path)).text).not.toMatch(/[\u0600-\u06ff]/)
+      if (path !== '/people/languages') expect((await amaru.open(path)).text).not.toMatch(/[\u0600-\u06ff]/)
     }
     const first = await hila.open('/')
     expect(first.words).toMatch(/[٠-٩]{2}:[٠-٩]{2}–[٠-٩]{2}:[٠-٩]{2}/)
     expect(first.words).toContain('لا أستطيع المجيء')
+  })
+
+  it('borrows no word on a first page, whoever looks', async () => {
+    for (const name of ['hila', 'dovi', 'amaru', 'fanta', 'goro', 'isko']) {
+      const visitor = await valley.signIn(name)
+      await choose(visitor, { language: 'ar', digits: '' })
+      const { html, text } = await visitor.open('/')
+      expect([name, html.querySelectorAll('span[lang=en]').map((one) => one.text)]).toEqual([name, []])
+      expect([name, text.includes('\u2066')]).toEqual([name, false])
+      expect([name, await languageOf(visitor, '/')]).toEqual([name, 'ar rtl'])
+      await choose(visitor, { language: 'en', digits: '' })
+    }
+  })
+
+  it('is laid out as English where its words are, and says which of them are not', async () => {
+    const stranger = (await openBook('2026-11-25T10:00:00Z')).visitor()
+    stranger.agent.set('accept-language', 'ar')
+    expect(await languageOf(stranger, '/')).toBe('en ltr')
+    const { html } = await stranger.open('/')
+    const own = html.querySelectorAll('span[lang=ar][dir=rtl]').map((one) => one.text)
+    expect(own.join(' ')).toMatch(/[\u0600-\u06ff]/)
+    const outside = html.querySelectorAll('main p').filter((one) => !one.querySelector('[lang=ar]'))
+    expect(outside.map((one) => one.text).join(' ')).not.toMatch(/[\u0600-\u06ff]/)
   })
 
   it('says of every borrowed sentence that it is English', async () => {
@@ -81,7 +110,7 @@ describe('what is made for somebody', () => {
       .getAttribute('href')!
     const turn = own.replace('/otherwise?as=swap', '')
     const slip = await amaru.open(`${turn}/slip`)
-    expect(slip.html.querySelector('html')!.getAttribute('lang')).toBe('ar')
+    expect(slip.html.querySelector('html')!.getAttribute('lang')).toBe('en')
     const strip = slip.html.querySelector('.turn-slip')!
     expect([strip.getAttribute('lang'), strip.getAttribute('dir')]).toEqual(['en-u-nu-deva', 'ltr'])
     expect(strip.text).toMatch(/[०-९]{2}:[०-९]{2}–[०-९]{2}:[०-९]{2}/)

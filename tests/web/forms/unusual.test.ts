@@ -28,7 +28,7 @@ const UNASKED: Record<string, string> = {
     water/drought: belowLevel; water/stream: shutBelowLevel; water/sand: crestLevel offTakeLevel markLevel; people/group: elevation`,
   'beside the other figures of one reckoning, shown with its working before anything is settled': `
     fees/proposal: m3; rotation/rule: areaCap; water/cover: rechargePerMm; water/sand: slots tail; water/stream: permit length`,
-  'asked about once it is put into m², a guess by paces always': 'people/plot: ownArea',
+  'asked about once it is put into m², a guess by paces always': 'people/measure: ownArea',
   'held against the thing itself: a gale is asked about, a tank has a rim, a pump a day’s plan':
     'crops/weather: wind; works/tank: level; rotation/day: gave',
 }
