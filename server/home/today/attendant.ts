@@ -1,8 +1,6 @@
 import { addDays } from '../../../domain/calendar.ts'
 import { weekEndOn } from '../../../domain/weeks.ts'
 import { listClosings } from '../../abstractions/closing/store.ts'
-import { listAbstractions } from '../../abstractions/draw/store.ts'
-import { openFlags } from '../../abstractions/plausibility/store.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { listPumps } from '../../works/pump/store.ts'
 import { pumpReadings } from '../../works/tank/store.ts'
@@ -15,9 +13,6 @@ import { oldLevels, wallsDue } from './weirs.ts'
 /** So many turns that are over have a line of their own; the others stand on the day. */
 const WRITE_ALONE = 2
 
-/** Odd lines of so many days stand on the first page; all of them under the log. */
-const ODD_DAYS = 2
-
 /** At the pump: water that runs comes first, then what is over and not written, the meters, and the close of the day. */
 export async function dueAtPump(desk: Desk, now: Now): Promise<Due> {
   const ofToday = now.turns.filter(({ on }) => on === desk.today)
@@ -27,7 +22,6 @@ export async function dueAtPump(desk: Desk, now: Now): Promise<Due> {
     ...(await rounds(desk, now, ofToday)),
     ...nextTurn(desk, now, ofToday),
     ...(await evening(desk, now, ofToday)),
-    ...(await oddLines(desk)),
     ...(await oldLevels(desk)),
     ...earlierDays(desk, now),
     ...(await weatherLine(desk)),
@@ -126,15 +120,6 @@ async function evening({ db, today, t }: Desk, { minute }: Now, turns: Now['turn
   return [
     { picture: 'book', words: t('today.close'), small: t('today.close-words'), figure, href: '/log/close?as=new' },
   ]
-}
-
-/** What was written these days and does not fit: whoever wrote it still knows why. */
-async function oddLines({ db, today, timeZone, t }: Desk): Promise<Line[]> {
-  const draws = await listAbstractions(db, { fromOn: addDays(today, -ODD_DAYS), toOn: today })
-  const count = [...(await openFlags(db, { draws, timeZone })).values()].flat().length
-  if (count === 0) return []
-  const [words, small] = [t('today.odd'), t('today.odd-words')]
-  return [{ picture: 'again', words, small, figure: String(count), href: '/log/check' }]
 }
 
 function earlierDays({ today, format, t }: Desk, { turns, unwritten }: Now): Line[] {

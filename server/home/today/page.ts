@@ -60,7 +60,7 @@ export async function todayOf(desk: Desk, step: Line | null) {
     slip,
     due: { open: lines.slice(0, OPEN_LINES), folded: lines.slice(OPEN_LINES) },
     cards,
-    records: await ownRecords(desk, now),
+    records: await ownRecords(desk, now, isHolder),
     doors: await doorsOfToday(desk, now),
     seal: await sealShown(desk),
     ...(await streamShown(desk)),
@@ -164,15 +164,16 @@ function handDoor({ today }: Desk, { next, isPublished }: Now['weeks']): Door[] 
 /** A day of the last four weeks to be followed from the board to the money; nobody can tell beforehand which. */
 async function dayByLot({ db, today }: Desk): Promise<CalendarDate> {
   const { lastHash } = await endOfBook(db)
-  return addDays(today, -1 - (Number.parseInt(lastHash.slice(0, 8), 16) % LOT_DAYS))
+  const lot = [...lastHash].reduce((sum, sign) => (sum * 31 + sign.charCodeAt(0)) % 1_000_003, 0)
+  return addDays(today, -1 - (lot % LOT_DAYS))
 }
 
-/** What each own plot got of its part, over the weeks that are over. */
-async function ownRecords({ db, parts, group, today, t, format }: Desk, { ownPlots }: Now) {
+/** What each own plot got of its part, over the weeks that are over; whoever has an office goes on to the plot for it. */
+async function ownRecords({ db, parts, group, today, t, format }: Desk, { ownPlots }: Now, isHolder: boolean) {
   if (ownPlots.length === 0) return []
-  const { fairness } = await fairSeason(db, parts.rotation, group, today)
+  const lines = isHolder ? (await fairSeason(db, parts.rotation, group, today)).fairness.plots : []
   return ownPlots.map(({ id, number }) => {
-    const line = fairness.plots.find(({ plotId }) => plotId === id)
+    const line = lines.find(({ plotId }) => plotId === id)
     return {
       at: number,
       plotId: id,
