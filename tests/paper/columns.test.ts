@@ -18,11 +18,14 @@ describe('one definition', () => {
     'gives the blank of %s and the table it is typed into the fields of its screen, in their order',
     async (book, screen, carried) => {
       const { ada } = await bookWithTank()
-      const labelsOf = (page: { html: Seen['html'] }) =>
-        page.html
-          .querySelectorAll('main form .field > label, main form .field > legend, main form .tick > label')
-          .map((label) => label.text.replace(' (may stay empty)', '').trim())
-      const fields = labelsOf(await ada.open(screen)).filter((label) => !OF_THE_SCREEN_ALONE.test(label))
+      const labels = (await ada.open(screen)).html.querySelectorAll(
+        'main form[method=post] .q > label, main form[method=post] .asks, main form[method=post] .tick > label',
+      )
+      const namesOf = (some: typeof labels) =>
+        some
+          .map((label) => label.text.replace(/ \((may stay empty|empty: not known)\)/, '').trim())
+          .filter((label) => !OF_THE_SCREEN_ALONE.test(label))
+      const fields = namesOf(labels)
       // The further rows of a page wait on a phone behind a fold, under the same heads again.
       const heads = (page: Seen) =>
         page.html
@@ -31,10 +34,15 @@ describe('one definition', () => {
           .map((head) => head.text.trim())
       const blank = heads(await ada.open(`/paper/${book}`))
       expect(heads(await ada.open(`/paper/${book}/type`))).toEqual(blank)
+      expect(fields.length).toBeGreaterThan(4)
       const columns = blank.filter((column) => fields.includes(column))
       expect(columns.toSorted()).toEqual(fields.toSorted())
+      // What may stay empty waits on the screen below the button, in the same order again.
+      const folded = namesOf(labels.filter((label) => label.closest('details')))
       const others = (names: string[]) => names.filter((name) => !carried.includes(name))
-      expect(others(columns)).toEqual(others(fields))
+      const inOrder = (names: string[]) => others([...names.filter((name) => !folded.includes(name)), ...folded])
+      expect(others(folded)).toEqual(others(columns.filter((name) => folded.includes(name))))
+      expect(inOrder(columns)).toEqual(inOrder(fields))
     },
   )
 
@@ -63,5 +71,5 @@ describe('one definition', () => {
   })
 })
 
-/** A correction asks for a reason, which has its own page. */
-const OF_THE_SCREEN_ALONE = /^Reason|Why/
+/** A correction asks for a reason, which has its own page; how something was asked is said by the page of paper itself. */
+const OF_THE_SCREEN_ALONE = /^Reason|Why|^How it was asked|^Who brought the words/
