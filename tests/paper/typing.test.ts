@@ -29,13 +29,17 @@ describe('a blank form', () => {
     expect(blank.html.querySelectorAll('.log-leaf tbody tr')).toHaveLength(12)
     expect(blank.words).toContain('D drinking stand, S stock trough, F flushing, O other')
     const typed = await ada.open('/paper/pump-log/type')
-    const heads = typed.html.querySelectorAll('table.type-in thead th').map((head) => head.text.trim())
+    const heads = typed.html
+      .querySelector('table.type-in')!
+      .querySelectorAll('thead th')
+      .map((head) => head.text.trim())
     const [, ...columns] = heads
     expect(columns.slice(0, 2)).toEqual(['Day', 'Where the water was taken'])
     const screen = await ada.open('/log/water?use=irrigation&method=meter')
     const labels = screen.html
-      .querySelectorAll('main .field > label, main .field > legend')
+      .querySelectorAll('main form[method=post] .q > label, main form[method=post] .asks')
       .map((label) => label.text.replace(' (may stay empty)', '').trim())
+    expect(labels.length).toBeGreaterThan(6)
     // Every field of the screen is a column, in its order but for the carried ones.
     expect(columns.filter((column) => labels.includes(column)).toSorted()).toEqual(labels.toSorted())
     const carried = ['Day', 'Where the water was taken']
@@ -111,6 +115,22 @@ describe('a page of the pump log typed in', () => {
       'Plot 7 Mango',
     )
     expect((await verifyBook(db)).brokenAt).toBeNull()
+  })
+
+  it('takes the group’s own vessels, cut short as any word, in the pump log and on the booking list', async () => {
+    const { ada, db } = await abstractionsBook()
+    await ada.fill('/people/settle/measure', { kind: 'drum', name: 'barrel', size: '200', fromOn: TODAY })
+    const log = await typePage(ada, 'pump-log', '5', [
+      { onDate: TODAY, place: 'w1', use: 'drinking', volume: '3', unit: 'bar' },
+      { place: 'w1', use: 'drinking', volume: '3', unit: 'bucket' },
+    ])
+    expect(log.words).toContain('barrel of 200 litres')
+    expect((await listAbstractions(db, DAY)).map(({ volumeM3 }) => volumeM3)).toEqual([0.6])
+    await typePage(ada, 'requests', '6', [
+      { askedOn: TODAY, weekStartOn: '2026-06-15', plotId: '7', volume: '12', askedIn: 'barrel' },
+    ])
+    const asked = await db.selectFrom('waterRequest').select(['volumeM3']).execute()
+    expect(asked).toEqual([{ volumeM3: 2.4 }])
   })
 
   it('keeps the good rows and shows the bad ones again as they were typed, under their own numbers', async () => {

@@ -73,7 +73,7 @@ export const PumpLogForm = defineForm('abstractions.draw', {
   closing: optional(reading()),
   hours: runTime(),
   volume: optional(amount()),
-  unit: optional(select(UNITS)),
+  unit: optional(select()),
   ...BESIDE,
 })
 

@@ -4,7 +4,7 @@ import { listPersons } from '../../people/person/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import type { Filled, Form } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import { numberedOption } from '../../web/pages/form-page.ts'
+import { numberedOption, type Option } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { placeOptions, worksOn } from '../place/store.ts'
 import { laterFields, UNITS } from './forms.ts'
@@ -40,10 +40,7 @@ export async function drawPage(desk: Desk, shown: DrawPage) {
     place: placeOptions(await worksOn(db, today), t),
     plotId: (await listPlots(db, today)).map(numberedOption),
     takerId: (await listPersons(db)).map(numberedOption),
-    unit: [
-      ...UNITS.map((value) => ({ value, label: t(`abstractions.draw.unit.${value}`) })),
-      ...vesselOptions(desk, await vesselsOn(db, today)),
-    ],
+    unit: await unitOptions(desk),
   }
   return page(desk, 'abstractions/draw/form', {
     facts: [],
@@ -59,6 +56,15 @@ export async function drawPage(desk: Desk, shown: DrawPage) {
       current: way === shown.method,
     })),
   })
+}
+
+/** In what a drawn volume is counted: the usual units, and the group's own vessels. */
+export async function unitOptions(desk: Pick<Desk, 'db' | 'today' | 't' | 'format'>): Promise<Option[]> {
+  const { db, today, t } = desk
+  return [
+    ...UNITS.map((value) => ({ value, label: t(`abstractions.draw.unit.${value}`) })),
+    ...vesselOptions(desk, await vesselsOn(db, today)),
+  ]
 }
 
 /** What is measured comes before the button; the rest waits below it, laid open where something in it must be mended. */

@@ -1,5 +1,6 @@
 import type { PaperBook } from '../../web/pages/paper-book.ts'
 import { PumpLogForm, SlipForm } from '../draw/forms.ts'
+import { unitOptions } from '../draw/pages.ts'
 import { pumpLogRows } from './pump-log.ts'
 import { plannedSlips, slipRows } from './slips.ts'
 
@@ -10,6 +11,7 @@ const METER = { opening: 6, closing: 6 }
 export const pumpLogBook: PaperBook = {
   name: 'pump-log',
   sheet: () => ({ form: PumpLogForm, head: ['onDate', 'place'], boxes: METER }),
+  words: async (desk) => ({ unit: await unitOptions(desk) }),
   typing: { permission: 'abstraction.log', rows: pumpLogRows },
 }
 

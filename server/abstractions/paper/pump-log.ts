@@ -1,4 +1,5 @@
 import type { Database } from '../../database/connection.ts'
+import { vesselsOn } from '../../people/measure/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { type PlannedTurn, turnsOn } from '../../rotation/published/listed-store.ts'
 import { type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -34,7 +35,8 @@ export async function pumpLogRows({ db, timeZone, today, at, format: { canLitres
     const plotId = use === 'irrigation' ? (plan?.plotId ?? (await plotOf(db, form.data, place))) : null
     if (use === 'irrigation' && plotId === null)
       return { ok: false, form: withError(form, 'plotId', 'paper.which-plot') }
-    const setting = { use, method: way, place, plotId, plan, timeZone, canLitres, vessels: [], today, at }
+    const vessels = await vesselsOn(db, form.data.onDate)
+    const setting = { use, method: way, place, plotId, plan, timeZone, canLitres, vessels, today, at }
     const taken = takenRow({ ...body, plotId: plotId ?? '' }, setting)
     if (!taken.ok) return taken
     if (plan) given.add(plan.id)

@@ -1,10 +1,11 @@
 import { sendCsv, writeCsv } from '../../web/figures/csv.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
-import { listsOf, rowsOfSheet, type SheetColumn, sheetColumns } from '../../web/forms/sheet.ts'
+import { listsOf, rowsOfSheet, type SheetColumn } from '../../web/forms/sheet.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { bookOr404, maySeePages, mayType, PAPER_BOOKS } from './books.ts'
+import { columnsOf } from './columns.ts'
 import { marksOf } from './marks.ts'
 import { hrefOfEntry, paperPageOf, typedPages, writtenRows } from './page-store.ts'
 
@@ -26,7 +27,7 @@ async function showBooks(desk: Desk) {
 async function showBlank(desk: Desk<'book'>) {
   const book = bookOr404(desk.params.book)
   const sheet = book.sheet(desk)
-  const columns = sheetColumns(sheet, desk.t)
+  const columns = await columnsOf(desk, book)
   return page(desk, 'paper/books/blank', {
     title: `paper.book.${book.name}`,
     book: book.name,
@@ -54,7 +55,7 @@ function lettersOf(columns: readonly SheetColumn[]): string {
 
 async function sendBlank(desk: Desk<'book'>) {
   const book = bookOr404(desk.params.book)
-  const columns = sheetColumns(book.sheet(desk), desk.t)
+  const columns = await columnsOf(desk, book)
   return sendCsv(desk.reply, book.name, writeCsv({ columns: columns.map(({ label }) => label), rows: [] }))
 }
 

@@ -2,20 +2,13 @@ import { isCalendarDate } from '../../../domain/calendar.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { lines, optional, text } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm, SURE, withError } from '../../web/forms/forms.ts'
-import {
-  carriedDown,
-  listsOf,
-  rowsOfSheet,
-  type SheetColumn,
-  type SheetRow,
-  sheetColumns,
-  typedRows,
-} from '../../web/forms/sheet.ts'
+import { carriedDown, listsOf, rowsOfSheet, type SheetColumn, type SheetRow, typedRows } from '../../web/forms/sheet.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import type { PaperBook } from '../../web/pages/paper-book.ts'
 import { bookOr404, mayType } from '../books/books.ts'
+import { columnsOf } from '../books/columns.ts'
 import { marksOf } from '../books/marks.ts'
 import { paperPageOf, writtenRows } from '../books/page-store.ts'
 import { type BadRow, keepRows, sortRows } from './rows.ts'
@@ -44,7 +37,7 @@ async function newPage(desk: Desk<'book'>) {
 async function writePage(desk: Desk<'book'>) {
   const book = typableOr403(desk)
   const sheet = book.sheet(desk)
-  const columns = sheetColumns(sheet, desk.t)
+  const columns = await columnsOf(desk, book)
   const body = (desk.body ?? {}) as Record<string, unknown>
   const typed = typedRows(columns, body, MOST_ROWS)
   const again = (filled: Filled) => show(desk, { book, filled, rows: asTyped(typed, rowsOfSheet(sheet)) })
@@ -106,7 +99,7 @@ interface Shown {
 async function show(desk: Desk, { book, filled, rows, kept = 0, twice = 0, known = 0 }: Shown) {
   if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
   const sheet = book.sheet(desk)
-  const columns = sheetColumns(sheet, desk.t)
+  const columns = await columnsOf(desk, book)
   const { open, folded } = openRows(rows)
   const shownRow = (row: BadRow) => ({ ...row, wrong: wrongCells(row, columns) })
   return page(desk, 'paper/typing/type', {

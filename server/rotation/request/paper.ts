@@ -1,4 +1,3 @@
-import { ASKED_IN } from '../../../domain/rotation/asked.ts'
 import { date, optional, seldom, select } from '../../web/forms/fields.ts'
 import { defineForm, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -8,6 +7,7 @@ import { customWishRefusal } from '../custom-refusal.ts'
 import { daysToName } from '../day-in-week.ts'
 import { findPublishedWeek } from '../published/store.ts'
 import { wishRefusal } from '../rest-refusal.ts'
+import { volumeOptions } from '../typed-volume.ts'
 import { RequestForm } from './forms.ts'
 import { requestOfInput } from './input.ts'
 import { addRequest } from './store.ts'
@@ -15,7 +15,7 @@ import { addRequest } from './store.ts'
 const BESIDE = { askedOn: date(), askerId: optional(select()) }
 
 /** The booking list on paper: the form of the screen, with the day and the person that the screen knows by itself. */
-const OF_PAPER = { ...BESIDE, ...RequestForm.fields, askedIn: optional(select(ASKED_IN)) }
+const OF_PAPER = { ...BESIDE, ...RequestForm.fields }
 const PaperRequestForm = defineForm('rotation.request', OF_PAPER)
 
 /** The same with the days that the group's weeks can name. */
@@ -28,6 +28,7 @@ function printed({ group, today }: Desk) {
 export const requestBook: PaperBook = {
   name: 'requests',
   sheet: (desk) => ({ form: printed(desk), head: ['askedOn', 'weekStartOn'], without: ['askedHow', 'bearer'] }),
+  words: async (desk) => ({ askedIn: await volumeOptions(desk) }),
   typing: { permission: 'abstraction.log', rows: requestRows },
 }
 

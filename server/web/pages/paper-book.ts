@@ -2,7 +2,7 @@ import type { Permission } from '../../../domain/people/permissions.ts'
 import type { Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Filled } from '../forms/forms.ts'
-import type { Cells, Sheet } from '../forms/sheet.ts'
+import type { Cells, Sheet, Word } from '../forms/sheet.ts'
 import type { Desk } from './desk.ts'
 
 /** A row that can be written (null where the book has it already), or the form with what must be mended. */
@@ -14,6 +14,8 @@ export type TakeRow = (body: Record<string, unknown>) => Promise<TakenRow>
 export interface PaperBook {
   name: string
   sheet: (desk: Desk) => Sheet
+  /** Words that may be written in a column and that the group itself has named, such as its vessels. */
+  words?: (desk: Desk) => Promise<Readonly<Record<string, readonly Word[]>>>
   /** Whoever may see the pages that were typed in, where it is not everybody. */
   seenBy?: Permission
   /** What a day's plan knows of the page beforehand; a row with nothing more than that is left aside. */
