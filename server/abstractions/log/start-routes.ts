@@ -1,5 +1,6 @@
 import { write } from '../../book/pen.ts'
 import { findTurn, type PlannedTurn } from '../../rotation/published/listed-store.ts'
+import { turnInBook } from '../../rotation/published/turn-store.ts'
 import { addTurnStart } from '../../rotation/turn-start/store.ts'
 import { number, seldom, tick } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -63,5 +64,7 @@ async function show(desk: Desk<'id'>, turn: PlannedTurn, filled: Filled) {
       : [],
     back: `/log/days/${turn.onDate}`,
   }
-  return formPage(desk, shown, { view: 'abstractions/draw/start', otherwise: await otherwiseOf(desk, turn) })
+  const booked = await turnInBook(db, turn.id)
+  const otherwise = await otherwiseOf(desk, turn, booked?.turn)
+  return formPage(desk, shown, { view: 'abstractions/draw/start', otherwise })
 }

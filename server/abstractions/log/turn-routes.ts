@@ -92,6 +92,7 @@ async function show(desk: Desk, { turn, method, filled }: Shown) {
   const { t } = desk
   const tank = await tankOfTurn(desk, turn)
   const logged = await loggedOfTurns(desk.db, [turn.id])
+  const booked = await turnInBook(desk.db, turn.id)
   const doubt = isMetered(method) ? await doubtOfLast(desk, turn.pumpId) : null
   return drawPage(desk, {
     title: turn.plotNumber === null ? 'abstractions.turn.title-open' : 'abstractions.turn.title',
@@ -102,36 +103,43 @@ async function show(desk: Desk, { turn, method, filled }: Shown) {
     without: tank ? BY_PUMP_METER : [],
     action: `/log/turns/${turn.id}`,
     self: `/log/turns/${turn.id}`,
-    facts: await beforehand(desk, turn, method),
+    facts: await beforehand(desk, { turn, booked, method }),
     notes: [
       ...(tank ? [t('tank-turn.log-how', { number: tank.number, name: tank.name })] : []),
       ...(doubt ? [doubt] : []),
       ...(logged.length ? [t('abstractions.turn.already', { count: logged.length })] : []),
     ],
     back: `/log?on=${turn.onDate}`,
-    otherwise: await otherwiseOf(desk, turn),
+    otherwise: await otherwiseOf(desk, turn, booked?.turn),
   })
 }
 
+interface Beforehand {
+  turn: PlannedTurn
+  booked: Awaited<ReturnType<typeof turnInBook>>
+  method: Way
+}
+
 /** The turn as planned, who holds the plot, and the figure that the method starts from. */
-async function beforehand(desk: Desk, turn: PlannedTurn, method: Way): Promise<[string, string][]> {
+async function beforehand(desk: Desk, { turn, booked, method }: Beforehand): Promise<[string, string][]> {
   const { t, format } = desk
   const window = `${format.clock(turn.startMinute)}–${format.clock(turn.endMinute)}`
   const planned = { day: format.weekday(turn.onDate), window, volume: format.volume(turn.volumeM3) }
   const facts: [string, string][] = [[t('abstractions.turn.planned'), t('abstractions.turn.plan', planned)]]
   const holders = (await holdersOf(desk, turn)).map((holder) => holder.name)
   if (holders.length) facts.push([t('abstractions.turn.holders'), holders.join(', ')])
-  const stopM3 = method === 'meter' ? await stopOf(desk, turn) : undefined
+  const stopM3 = method === 'meter' ? await stopOf(desk, booked) : undefined
   if (stopM3 !== undefined) facts.unshift([t('abstractions.turn.stop-at'), format.toLitre(stopM3)])
   if (method === 'meter') facts.push([t('abstractions.meter.last'), await lastWords(desk, turn)])
   if (method === 'hours') facts.push([t('abstractions.flow.tested'), await flowWords(desk, turn)])
   return facts
 }
 
-async function stopOf({ db }: Desk, { id }: PlannedTurn): Promise<M3 | undefined> {
-  const { week, turn } = (await turnInBook(db, id)) ?? {}
-  const ofDay = week?.turns.filter(({ on, droppedBy }) => on === turn?.on && !droppedBy) ?? []
-  return (await stopReadings(db, ofDay.map(meteredTurn))).get(id)
+async function stopOf({ db }: Desk, booked: Beforehand['booked']): Promise<M3 | undefined> {
+  if (!booked) return undefined
+  const { week, turn } = booked
+  const ofDay = week.turns.filter(({ on, droppedBy }) => on === turn.on && !droppedBy)
+  return (await stopReadings(db, ofDay.map(meteredTurn))).get(turn.bookId)
 }
 
 async function lastWords({ db, t, format }: Desk, { pumpId }: PlannedTurn): Promise<string> {
