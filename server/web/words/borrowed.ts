@@ -27,12 +27,15 @@ interface LaidOut {
   dir: 'ltr' | 'rtl'
 }
 
+/** What lists to choose from hold, such as the names of all currencies, is no measure of what somebody reads. */
+const CHOICES = /<option\b[^>]*>[^<]*/g
+
 /** A page from right to left is laid out as an English one where most of its words are borrowed. */
 export function laidOutAs(own: LaidOut, html: string): LaidOut {
   if (own.dir === 'ltr') return own
   const within: string[] = []
   let [ownLetters, borrowedLetters] = [0, 0]
-  for (const piece of html.replace(EVERY_TAG, ' ').split(SIGNS)) {
+  for (const piece of html.replace(CHOICES, ' ').replace(EVERY_TAG, ' ').split(SIGNS)) {
     if (piece === END) within.pop()
     else if (SIGNS.test(piece)) within.push(piece)
     else if (within.at(-1) === BORROWED) borrowedLetters += piece.match(/\p{L}/gu)?.length ?? 0

@@ -25,6 +25,8 @@ describe('words that stand in English for want of others', () => {
     const [much, few] = [borrowed('You ask for your own plot.'), borrowed('ask')]
     expect(laidOutAs(ARABIC, `<p>${much}</p><p>اطلب</p>`)).toEqual(ENGLISH)
     expect(laidOutAs(ARABIC, `<p title="a long title in English">اطلب ماء</p>${few}`)).toEqual(ARABIC)
+    const currencies = '<option value="1">فرنك غرب أفريقي</option>'.repeat(9)
+    expect(laidOutAs(ARABIC, `<p>${much}</p><select>${currencies}</select>`)).toEqual(ENGLISH)
     expect(laidOutAs({ language: 'sw', dir: 'ltr' }, `<p>${much}</p>`)).toEqual({ language: 'sw', dir: 'ltr' })
     expect(withBorrowed(`<p>${few}</p><p>اطلب</p>`, ARABIC, ENGLISH)).toBe(
       '<p><span lang="en" dir="ltr">ask</span></p><p><span lang="ar" dir="rtl">اطلب</span></p>',
