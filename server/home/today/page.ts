@@ -3,6 +3,7 @@ import { listSeals } from '../../book/check/seal.ts'
 import { endOfBook } from '../../book/verify.ts'
 import { ownSteps } from '../../people/warning/state.ts'
 import { fairSeason } from '../../rotation/fairness/season-state.ts'
+import { daysWithTurns } from '../../rotation/published/listed-store.ts'
 import { hearCannotCome, hearTurn } from '../../rotation/spoken/state.ts'
 import { streamPicture } from '../../water/overview/picture-state.ts'
 import { waterStates } from '../../water/storage/state.ts'
@@ -161,11 +162,12 @@ function handDoor({ today }: Desk, { next, isPublished }: Now['weeks']): Door[] 
   return [[`/turns/weeks/${next}/change`, 'manual-change.changes-title', 'turns']]
 }
 
-/** A day of the last four weeks to be followed from the board to the money; nobody can tell beforehand which. */
+/** A day of the last four weeks that had turns, to be followed from the board to the money; nobody can tell beforehand which. */
 async function dayByLot({ db, today }: Desk): Promise<CalendarDate> {
   const { lastHash } = await endOfBook(db)
   const lot = [...lastHash].reduce((sum, sign) => (sum * 31 + sign.charCodeAt(0)) % 1_000_003, 0)
-  return addDays(today, -1 - (lot % LOT_DAYS))
+  const days = await daysWithTurns(db, { fromOn: addDays(today, -LOT_DAYS), beforeOn: today })
+  return days[lot % days.length] ?? addDays(today, -1)
 }
 
 /** What each own plot got of its part, over the weeks that are over; whoever has an office goes on to the plot for it. */

@@ -96,3 +96,21 @@ function plannedTurns(db: Database) {
       'pump.number as pumpNumber',
     ])
 }
+
+/** The days of a span on which turns of plots stand, the first first. */
+export async function daysWithTurns(
+  db: Database,
+  { fromOn, beforeOn }: { fromOn: CalendarDate; beforeOn: CalendarDate },
+): Promise<CalendarDate[]> {
+  const rows = await db
+    .selectFrom('turn')
+    .select('onDate')
+    .distinct()
+    .where('onDate', '>=', fromOn)
+    .where('onDate', '<', beforeOn)
+    .where('plotId', 'is not', null)
+    .where(standing('turn'))
+    .orderBy('onDate')
+    .execute()
+  return rows.map(({ onDate }) => onDate)
+}
