@@ -45,6 +45,8 @@ const PERMISSIONS = {
   'rule.set': ['committee'],
   'week.draft': ['committee', 'auditor'],
   'week.publish': ['committee'],
+  /** A second name under what parts are reckoned by, before whoever wrote it publishes. */
+  'basis.name': OFFICERS,
   'abstractions.see': ALL,
   'abstraction.log': ['committee', 'attendant'],
   'money.see-own': ['committee', 'attendant', 'treasurer', 'auditor', 'member'],

@@ -20,6 +20,7 @@ import { addSupplyPages } from './supply/routes.ts'
 import { addSwapPages } from './swap/routes.ts'
 import { addTankTurnPages } from './tank-turn/routes.ts'
 import { addTurnListPages } from './turn-list/routes.ts'
+import { addBasisPages } from './week/basis-routes.ts'
 import { addPublicationPages } from './week/publication-routes.ts'
 import { addWeekPages } from './week/routes.ts'
 import { addTakingBackPages } from './week/taking-back.ts'
@@ -29,6 +30,7 @@ export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   addWeekPages(pages)
   addBoardPages(pages)
   addPublicationPages(pages)
+  addBasisPages(pages)
   addTakingBackPages(pages)
   addReasonPages(pages)
   addSlipPages(pages)

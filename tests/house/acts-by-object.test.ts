@@ -71,9 +71,12 @@ describe('every address that writes', () => {
 /** What the acts are about, made on the way. */
 const made: Record<string, string> = {}
 
-/** Open to a member, and nobody's own but the member's: the weather that all share, their own password and code, and paper by its book. */
+/**
+ * Open to a member, and nobody's own but the member's: the weather that all share, their own password and code, paper by its book, and a
+ * name under what parts are reckoned by (`tests/rotation/week/page-written-alone.test.ts`).
+ */
 const NOBODYS =
-  `/crops/weather/new /crops/weather/list /crops/weather/new/:id /people/settle/count-in /people/settle/password /people/settle/code
+  `/turns/names/basis/:start /crops/weather/new /crops/weather/list /crops/weather/new/:id /people/settle/count-in /people/settle/password /people/settle/code
   /people/settle/one-time-codes /people/kept/:id/end /people/sign-ins/:id/end /people/sign-ins/end
   /sign-in/:id /sign-in /sign-in/language /start /start?as=example /paper/:book/type`.split(/\s+/)
 

@@ -54,7 +54,7 @@ export const SEEN_BY: Record<string, string> = {
     /turns/settle/lengths /turns/settle/list/:pumpId /turns/settle/no-turn-day /turns/settle/people-of-plot
     /turns/settle/short-day /turns/settle/sky/:start /turns/settle/take-back/:id /turns/settle/urgent
     /turns/weeks/:start/change /turns/weeks/:start/change?as=add /turns/weeks/:start/change?as=off
-    /turns/weeks/:start/changes /turns/weeks/:start/publish /water/dry/declare /water/dry/declare/:id
+    /turns/weeks/:start/changes /water/dry/declare /water/dry/declare/:id
     /water/dry/stage /water/kept/count /water/lines/stage/:id/correct
      /water/settle/drinking-caution /water/settle/how-sure /water/settle/late-rain
     /water/settle/loss/:id /water/settle/plan/:id /water/settle/rest-set-aside /water/settle/shut
@@ -98,7 +98,8 @@ export const SEEN_BY: Record<string, string> = {
     /people/settle/count-in /crops/weather/list /crops/weather/new /crops/weather/new/:id /people/settle/hours /people/settle/hours/:id
     /turns/ask /turns/ask?as=free /turns/names/late-excuse/:id`,
   'committee attendant treasurer auditor member': `
-    /book/names/:id/withhold /money /money/price?as=work /money/price /money/names/price/:id`,
+    /book/names/:id/withhold /money /money/price?as=work /money/price /money/names/price/:id
+    /turns/weeks/:start/publish`,
   'committee attendant treasurer': '/people/devices /people/settle/device',
   'committee attendant treasurer auditor': `
     /book/files /book/files/:table /paper/seals /people/handovers /people/handovers/new`,

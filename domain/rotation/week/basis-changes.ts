@@ -10,6 +10,13 @@ export interface BasisChange {
   is: string | number
 }
 
+/** An entry on which such a line rests: who wrote it, and how many other names stand under it. */
+export interface BasisEntry {
+  id: string
+  writerId: Id<'person'>
+  names: number
+}
+
 const FIGURES = ['areaM2', 'shares', 'persons'] as const
 
 /**
@@ -29,6 +36,17 @@ export function basisChanges(before: Pick<WeekInputs, 'plots'>, now: Pick<WeekIn
     const [was, is] = [namesOf(earlier), namesOf(plot)]
     return was === is ? figures : [...figures, { plotId: plot.id, what: 'holders', was, is }]
   })
+}
+
+/**
+ * The lines that one person alone answers for: one of their entries is this person's and has no second name. Whoever wrote what parts
+ * are reckoned by does not publish by it alone. The group's own rule, no source.
+ */
+export function writtenAlone<Line extends { entries: readonly BasisEntry[] }>(
+  lines: readonly Line[],
+  writerId: Id<'person'>,
+): Line[] {
+  return lines.filter(({ entries }) => entries.some((entry) => entry.writerId === writerId && entry.names === 0))
 }
 
 function namesOf({ holders }: WeekPlot): string {

@@ -11,6 +11,7 @@ import {
   holdersOfConsent,
   holdersOfExcused,
   holdersOfMissed,
+  householdsOfParts,
   namedByMeeting,
   otherOfHandover,
   payees,
@@ -39,6 +40,8 @@ interface TwoNameAct {
   page?: string
   /** It holds by the name alone, so nothing else is written with the last name. */
   byItself?: boolean
+  /** It holds from its writing, so that it is put right and not declined. */
+  holdsAtOnce?: boolean
 }
 
 /** What no officer does alone about somebody, nor with the help of whom it is about. */
@@ -51,6 +54,9 @@ const ABOUT_A_PERSON: TwoNameAct = {
   page: '/people/names/matter/',
   byItself: true,
 }
+
+/** What makes somebody's part larger or smaller; the last look before a week is published says whose name is asked for. */
+const ABOUT_PARTS: TwoNameAct = { names: 1, permission: 'basis.name', concerned: householdsOfParts, holdsAtOnce: true }
 
 /** Whoever got another sign-in, or none, is signed out everywhere, and the short code goes: whoever held the phone holds nothing. */
 async function endSignIns({ trx }: Pen, id: string): Promise<void> {
@@ -101,6 +107,10 @@ export const TWO_NAME_ACTS = {
   'drought-lift': { names: 1, permission: 'rule.set', page: '/water/dry', byItself: true },
   'stream-share': { names: 1, permission: 'rule.set', page: '/water/stream', byItself: true },
   'rest-set-aside': { names: 2, permission: 'rule.set', page: '/water/stream', byItself: true },
+  // what parts are reckoned by: it holds from its writing, and whoever wrote it publishes no week by it alone
+  'plot-detail': { ...ABOUT_PARTS },
+  holders: { ...ABOUT_PARTS },
+  'plot-household': { ...ABOUT_PARTS },
   // rotation
   'turn-change': { names: 1, permission: 'week.publish', concerned: holdersOfChange },
   'turn-amendment': { names: 1, permission: 'week.publish', concerned: holdersOfChange },

@@ -95,6 +95,22 @@ export async function holdersOfExcused(db: Database, id: string): Promise<Id<'pe
   return row?.plotId ? householdOfPlot(db, row.plotId, row.onDate) : []
 }
 
+/** Whoever lives from a plot whose description, holders or people an entry writes, on its day and when it was written. */
+export async function householdsOfParts(db: Database, id: string): Promise<Id<'person'>[]> {
+  const found: Id<'person'>[] = []
+  for (const table of ['plotDetail', 'plotHolder', 'plotHousehold'] as const) {
+    const rows = await db
+      .selectFrom(table)
+      .innerJoin('entry', 'entry.id', `${table}.entryId`)
+      .select(['plotId', 'fromOn', 'entry.writtenAt'])
+      .where('entry.id', '=', id)
+      .execute()
+    for (const { plotId, fromOn, writtenAt } of rows)
+      for (const day of [fromOn, writtenAt.slice(0, 10)]) found.push(...(await householdOfPlot(db, plotId, day)))
+  }
+  return [...new Set(found)]
+}
+
 /** Whoever is said to have agreed to a swap, with all who hold that plot. */
 export async function holdersOfConsent(db: Database, id: string): Promise<Id<'person'>[]> {
   const row = await db

@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import { may } from '../../../domain/people/permissions.ts'
+import { may, type Permission } from '../../../domain/people/permissions.ts'
 import { inChain, keepApart } from '../../book/check/apart.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
@@ -71,9 +71,13 @@ interface About {
 }
 
 /** Whether some officer, neither the writer nor the one concerned, can put a name under it. */
-export async function hasSecondOfficer(db: Database, { writerId, personId, at, today }: About): Promise<boolean> {
+export async function hasSecondOfficer(
+  db: Database,
+  { writerId, personId, at, today }: About,
+  permission: Permission = 'office.give',
+): Promise<boolean> {
   for (const [id, roles] of await allRoles(db, today)) {
-    if (id === writerId || id === personId || !may({ roles, permission: 'office.give' })) continue
+    if (id === writerId || id === personId || !may({ roles, permission })) continue
     if (!(await notCounting(db, id, at.toISOString())) && (await signsIn(db, id))) return true
   }
   return false

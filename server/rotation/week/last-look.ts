@@ -1,9 +1,8 @@
 import { group } from 'd3-array'
 import { holderOverlaps } from '../../../domain/rotation/draft/holder-overlaps.ts'
 import { type WishNotMet, wishesNotMet } from '../../../domain/rotation/draft/wishes-not-met.ts'
-import { type BasisChange, basisChanges } from '../../../domain/rotation/week/basis-changes.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import { findPublishedWeek, publishedStarts } from '../published/store.ts'
+import { basisLooked } from '../basis/looked.ts'
 import { changeHref, changeLines } from './change-lines.ts'
 import { type WeekFound, weekPage } from './pages.ts'
 import { heldWords, namedShares, type ShownWeek } from './view.ts'
@@ -13,6 +12,7 @@ const SHORT_M3 = 0.05
 
 /** A draft as it is looked at once more before it is published. */
 export async function publishPage(desk: Desk, found: WeekFound, week: ShownWeek) {
+  const basis = await basisLooked(desk, week)
   const short = namedShares(week).filter(({ countedM3, allocatedM3 }) => countedM3 - allocatedM3 > SHORT_M3)
   return {
     ...weekPage(desk, found, []),
@@ -22,8 +22,9 @@ export async function publishPage(desk: Desk, found: WeekFound, week: ShownWeek)
       ['rotation.publish-clashes', clashLines(desk, week)],
       ['rotation.publish-wishes', wishLines(desk, week)],
       ['rotation.publish-changes', handLines(desk, week)],
-      ['rotation.publish-basis', await basisLines(desk, week)],
+      ['rotation.publish-basis', basis.looked],
     ] as const,
+    basis,
   }
 }
 
@@ -109,33 +110,6 @@ function handLines(desk: Desk, week: ShownWeek): LookLine[] {
       href: `/turns/weeks/${week.inputs.weekStartOn}`,
     }
   })
-}
-
-/** What is not as it was in the week that was published last before this one. */
-async function basisLines(desk: Desk, { inputs }: ShownWeek): Promise<LookLine[]> {
-  const { db, t } = desk
-  const last = (await publishedStarts(db)).findLast((start) => start < inputs.weekStartOn)
-  const before = last && (await findPublishedWeek(db, last))
-  if (!before) return []
-  return basisChanges(before.inputs, inputs).map((change) => ({
-    plotId: change.plotId,
-    at: plotOf(inputs, change.plotId)?.number ?? '',
-    words: plotOf(inputs, change.plotId)?.holders.join(', ') ?? '',
-    small: t(`rotation.publish-basis-${change.what}`, basisWords(desk, change)),
-    figure: '',
-    under: '',
-    href: `/people/plots/${change.plotId}`,
-  }))
-}
-
-function basisWords({ format }: Desk, { what, was, is }: BasisChange) {
-  const shown = (value: string | number | null) => {
-    if (typeof value !== 'number') return value ?? ''
-    // People whom nobody counted stand as none.
-    if (what === 'persons' && value === 0) return '–'
-    return what === 'areaM2' || what === 'isNew' ? `${format.whole(value)} m²` : format.whole(value)
-  }
-  return { was: shown(was), is: shown(is) }
 }
 
 function plotOf({ plots }: ShownWeek['inputs'], plotId: string) {

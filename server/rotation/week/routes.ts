@@ -8,6 +8,7 @@ import { write } from '../../book/pen.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
+import { ownAlone } from '../basis/looked.ts'
 import { publishedStarts, publishWeek } from '../published/store.ts'
 import { alarmsOfWeek, foundWeek } from './found.ts'
 import { publishPage } from './last-look.ts'
@@ -17,7 +18,7 @@ import { type Problem, weekPage } from './pages.ts'
 export function addWeekPages({ get, post }: Pages): void {
   get('/turns', 'turns.see', toThisWeek)
   get('/turns/weeks/:start', 'turns.see', showWeek)
-  get('/turns/weeks/:start/publish', 'week.publish', lookBeforePublishing)
+  get('/turns/weeks/:start/publish', 'money.see-own', lookBeforePublishing)
   post('/turns/weeks/:start/publish', 'week.publish', writePublication)
 }
 
@@ -37,7 +38,7 @@ async function lookBeforePublishing(desk: Desk<'start'>) {
 }
 
 /** The draft of a week that can still be published. */
-function draftOf({ today, group }: Desk<'start'>, { week, weekStartOn }: Awaited<ReturnType<typeof foundWeek>>) {
+export function draftOf({ today, group }: Desk<'start'>, { week, weekStartOn }: Awaited<ReturnType<typeof foundWeek>>) {
   if (!week) throw new PageError(409, 'rotation.no-rule')
   if (week.published) throw new PageError(409, 'rotation.already-published')
   if (weekEndOn(weekStartOn, group) < today) throw new PageError(409, 'rotation.week-over')
@@ -51,6 +52,8 @@ async function writePublication(desk: Desk<'start'>) {
   if (week.digest !== desk.posted('digest')) return show(desk, shown, [{ key: 'rotation.draft-changed', values: {} }])
   const unsigned = withoutSecondName(week.inputs, week.results)
   if (unsigned.length > 0) return show(desk, shown, unsigned.map(unsignedWords(week.inputs)))
+  const alone = await ownAlone(desk, week)
+  if (alone.length > 0) return show(desk, shown, [{ key: 'rotation.basis-alone', values: { lines: alone.join('; ') } }])
   const problems = checkChangedWeek(week.inputs, week.results)
   if (problems.length > 0) return show(desk, shown, problems.map(refusalWords))
   return write(

@@ -36,7 +36,7 @@ export async function namesShown(desk: Desk, id: string): Promise<NamesShown> {
     approveAt: act.byItself && mayByOffice && hindrance === null ? `/book/names/${id}` : null,
     why: hindrance && `error.${hindrance}`,
     withheld: said && t(withheld.byWriter ? 'names.withdrawn-line' : 'names.declined-line', said),
-    door: waits && (isWriter || mayByOffice) ? { href: `/book/names/${id}/withhold`, label } : null,
+    door: waits && !act.holdsAtOnce && (isWriter || mayByOffice) ? { href: `/book/names/${id}/withhold`, label } : null,
   }
 }
 

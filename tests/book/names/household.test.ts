@@ -63,6 +63,12 @@ const RULES: Record<string, { calls: string; counts: () => Promise<boolean> }> =
     calls: 'server/book/names/concerned.ts: householdOfPlot(db, row.plotId, row.onDate)',
     counts: byName('late-excuse', excuseOfBela),
   },
+  'a name under what makes a part of the household larger': {
+    calls: 'server/book/names/concerned.ts: householdOfPlot(db, plotId, day)',
+    counts: byName('plot-household', async () => ({
+      plotHousehold: [{ plotId: book.plotOf.Bela, fromOn: TODAY, persons: 9 }],
+    })),
+  },
   'a consent written in for somebody else': {
     calls: 'server/rotation/swap/routes.ts: householdHolds(pen.trx, pen.writtenBy, { plotIds: gains, on: today })',
     counts: () => householdHolds(book.db, book.ids.Ada, { plotIds: [book.plotOf.Bela], on: TODAY }),

@@ -36,6 +36,7 @@ async function factsOf(kind: TwoNameKind): Promise<Facts> {
     startMinute: null,
     volumeM3: null,
   }
+  const part = { plotId: plotOf.Bela, fromOn: TODAY }
   const facts: Partial<Record<TwoNameKind, Facts>> = {
     'relief-asked': {
       relief: [{ personId: ids.Bela, amountMinor: 5, minute: '1', words: 'hail', askedId: ids.Ada }],
@@ -124,6 +125,9 @@ async function factsOf(kind: TwoNameKind): Promise<Facts> {
     },
     'lives-together': { livesTogether: [{ personId: ids.Bela, fromOn: TODAY }] },
     'turn-change': { turnChange: [{ ...change, stage: 'draft' }] },
+    'plot-detail': { plotDetail: [{ ...part, areaM2: 900, soil: 'sandy-loam', method: 'furrow', shares: 1 }] },
+    holders: { plotHolder: [{ ...part, personId: ids.Bela }] },
+    'plot-household': { plotHousehold: [{ ...part, persons: 9 }] },
     'turn-amendment': { turnChange: [{ ...change, stage: 'published' }] },
   }
   return facts[kind] ?? {}
@@ -169,6 +173,9 @@ const CONCERNED: TwoNameKind[] = [
   'fine-heard',
   'voucher',
   'count-write-off',
+  'plot-detail',
+  'holders',
+  'plot-household',
   'turn-change',
   'turn-amendment',
   'swap-consent',

@@ -1,0 +1,69 @@
+import { writtenAlone } from '../../../domain/rotation/week/basis-changes.ts'
+import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import { hindranceTo } from '../../book/names/approvals.ts'
+import { hasSecondOfficer } from '../../people/person/grave-store.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+import { type BasisLine, basisLines } from './store.ts'
+
+/** What parts are reckoned by and is not as it was, as the last look shows it to whoever stands there. */
+export async function basisLooked(desk: Desk, week: { inputs: WeekInputs }) {
+  const { t, person } = desk
+  const lines = await basisLines(desk.db, week.inputs)
+  const alone = writtenAlone(lines, person.id)
+  const looked = lines.map((line) => {
+    const plot = plotOf(week, line)
+    return {
+      plotId: line.plotId,
+      at: plot?.number ?? ('' as const),
+      words: plot?.holders.join(', ') ?? '',
+      small: [basisWords(desk, line), ...writers(desk, line)].join('; '),
+      ...(alone.includes(line) ? { strong: t('rotation.publish-basis-own') } : {}),
+      figure: '',
+      under: '',
+      href: `/people/plots/${line.plotId}`,
+    }
+  })
+  return { looked, alone: alone.length, toName: (await entriesToName(desk, lines)).length }
+}
+
+/** The lines that whoever stands there wrote alone, in words; none where this person may publish. */
+export async function ownAlone(desk: Desk, week: { inputs: WeekInputs }): Promise<string[]> {
+  return writtenAlone(await basisLines(desk.db, week.inputs), desk.person.id).map((line) =>
+    desk.t('rotation.publish-basis-line', { plot: plotOf(week, line)?.number ?? '', words: basisWords(desk, line) }),
+  )
+}
+
+/** The entries without a second name under which this visitor's name counts: an officer's, or a member's where there is no other officer. */
+export async function entriesToName(desk: Desk, lines: readonly BasisLine[]): Promise<string[]> {
+  const { db, person, at, today } = desk
+  const found = new Set<string>()
+  for (const { id, writerId, names } of lines.flatMap(({ entries }) => entries)) {
+    if (names > 0 || found.has(id)) continue
+    const about = { writerId, personId: null, at, today }
+    if (!desk.may('basis.name') && (await hasSecondOfficer(db, about, 'basis.name'))) continue
+    if ((await hindranceTo(db, id, { personId: person.id, at: at.toISOString() })) === null) found.add(id)
+  }
+  return [...found]
+}
+
+function writers({ t }: Desk, { entries }: BasisLine): string[] {
+  const named = [...new Set(entries.flatMap(({ namedBy }) => namedBy))]
+  const wrote = [...new Set(entries.map(({ writerName }) => writerName))]
+  if (wrote.length === 0) return []
+  const by = t('rotation.publish-basis-by', { who: wrote.join(', ') })
+  return named.length > 0 ? [by, t('rotation.publish-basis-named', { who: named.join(', ') })] : [by]
+}
+
+function basisWords({ t, format }: Desk, { what, was, is }: BasisLine): string {
+  const shown = (value: string | number | null) => {
+    if (typeof value !== 'number') return value ?? ''
+    // People whom nobody counted stand as none.
+    if (what === 'persons' && value === 0) return '–'
+    return what === 'areaM2' || what === 'isNew' ? `${format.whole(value)} m²` : format.whole(value)
+  }
+  return t(`rotation.publish-basis-${what}`, { was: shown(was), is: shown(is) })
+}
+
+function plotOf({ inputs }: { inputs: WeekInputs }, { plotId }: BasisLine) {
+  return inputs.plots.find(({ id }) => id === plotId)
+}

@@ -1,0 +1,76 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import { type BasisChange, type BasisEntry, basisChanges } from '../../../domain/rotation/week/basis-changes.ts'
+import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import { namesByEntry } from '../../book/names/approvals.ts'
+import { latestOfEach, standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+import { findPublishedWeek, publishedStarts } from '../published/store.ts'
+
+/** One line of what parts are reckoned by and is not as in the last published week, with the entries that it rests on. */
+export type BasisLine = BasisChange & { entries: NamedEntry[] }
+
+interface NamedEntry extends BasisEntry {
+  writerName: string
+  namedBy: string[]
+}
+
+/** Against the week published last before this one, or the first where this one comes before all; nothing in a book without any. */
+export async function basisLines(db: Database, inputs: WeekInputs): Promise<BasisLine[]> {
+  const starts = await publishedStarts(db)
+  const last = starts.findLast((start) => start < inputs.weekStartOn) ?? starts[0]
+  const before = last && (await findPublishedWeek(db, last))
+  const changes = before ? basisChanges(before.inputs, inputs) : []
+  if (changes.length === 0) return []
+  const inForce = await entriesInForce(db, inputs.weekStartOn)
+  const idsOf = changes.map(({ plotId, what }) => TABLES_OF[what].flatMap((table) => inForce[table].get(plotId) ?? []))
+  const named = await namedEntries(db, idsOf.flat())
+  return changes.map((change, at) => ({ ...change, entries: idsOf[at]!.flatMap((id) => named.get(id) ?? []) }))
+}
+
+type Table = 'plotDetail' | 'plotHolder' | 'plotHousehold'
+
+/** Where each thing is written; all that is known of a new plot is new. */
+const TABLES_OF: Record<BasisChange['what'], readonly Table[]> = {
+  areaM2: ['plotDetail'],
+  shares: ['plotDetail'],
+  persons: ['plotHousehold'],
+  holders: ['plotHolder'],
+  isNew: ['plotDetail', 'plotHolder', 'plotHousehold'],
+}
+
+/** By table and plot, the entry that holds on a day. */
+async function entriesInForce(db: Database, on: CalendarDate): Promise<Record<Table, Map<Id<'plot'>, string>>> {
+  const ofTable = async (table: Table) => {
+    const rows = await db
+      .selectFrom(table)
+      .innerJoin('entry', 'entry.id', `${table}.entryId`)
+      .select([`${table}.entryId`, 'plotId', 'fromOn', 'entry.seq'])
+      .where(standing(table))
+      .execute()
+    return new Map(latestOfEach(rows, ({ plotId }) => plotId, on).map(({ plotId, entryId }) => [plotId, entryId]))
+  }
+  return {
+    plotDetail: await ofTable('plotDetail'),
+    plotHolder: await ofTable('plotHolder'),
+    plotHousehold: await ofTable('plotHousehold'),
+  }
+}
+
+/** Entries by id, with whoever wrote them and put a second name under them. */
+async function namedEntries(db: Database, ids: readonly string[]): Promise<Map<string, NamedEntry>> {
+  if (ids.length === 0) return new Map()
+  const rows = await db
+    .selectFrom('entry')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .select(['entry.id', 'entry.writtenBy', 'person.name'])
+    .where('entry.id', 'in', ids)
+    .execute()
+  const names = await namesByEntry(db)
+  return new Map(
+    rows.map(({ id, writtenBy, name }) => {
+      const namedBy = (names.get(id) ?? []).map((one) => one.name)
+      return [id, { id, writerId: writtenBy, writerName: name, names: namedBy.length, namedBy }]
+    }),
+  )
+}

@@ -1,0 +1,155 @@
+import { beforeEach, describe, expect, it } from 'vitest'
+import { holdersOf } from '../../../server/book/names/household.ts'
+import { setRoles } from '../../../server/people/person/store.ts'
+import { Rascal } from '../../faults/nasty.ts'
+import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import type { Visitor } from '../../support/visitor.ts'
+
+const WEEK = '/turns/weeks/2026-11-30'
+const LOOK = `${WEEK}/publish`
+const NAMES = '/turns/names/basis/2026-11-30'
+const ALONE = 'You wrote one of these lines alone'
+
+let valley: Awaited<ReturnType<typeof openValley>>
+let chair: Visitor
+let cousins: string
+beforeEach(async () => {
+  valley = await openValley()
+  chair = await valley.signIn('amaru')
+  cousins = await plotOf('hila')
+})
+
+async function idOf(signInName: string): Promise<string> {
+  const row = await valley.db.selectFrom('person').select('entryId').where('signInName', '=', signInName).execute()
+  return row[0]!.entryId
+}
+
+async function plotOf(signInName: string): Promise<string> {
+  const rows = await valley.db
+    .selectFrom('plotHolder')
+    .select('plotId')
+    .where('personId', '=', await idOf(signInName))
+    .execute()
+  return rows[0]!.plotId
+}
+
+const taped = (area: string) => async (who: Visitor) =>
+  who.send(await who.open(`/people/plots/${cousins}/change`), { area, fromOn: VALLEY_TODAY })
+const larger = taped('2600')
+
+async function published(): Promise<number> {
+  const rows = await valley.db
+    .selectFrom('publishedWeek')
+    .select('entryId')
+    .where('weekStartOn', '=', '2026-11-30')
+    .execute()
+  return rows.length
+}
+
+const hasButton = (page: { text: string }, action: string) => page.text.includes(`action="${action}"`)
+
+describe('whoever wrote what parts are reckoned by', () => {
+  it('is told so in place of the button, and a form sent past the page publishes nothing', async () => {
+    const before = await chair.open(LOOK)
+    expect([hasButton(before, LOOK), before.words.includes('alone')]).toEqual([true, false])
+    await larger(chair)
+    const look = await chair.open(LOOK)
+    expect(look.words).toContain(ALONE)
+    expect([hasButton(look, LOOK), hasButton(look, NAMES)]).toEqual([false, false])
+    const digest = (await (await valley.signIn('besi')).open(LOOK)).html.querySelector('[name=digest]')!
+    const rascal = new Rascal(valley.app)
+    await rascal.signIn('amaru')
+    const refused = await rascal.post(LOOK, { digest: digest.getAttribute('value')! })
+    expect([refused.status, refused.text]).toEqual([409, expect.stringContaining('You alone wrote what this week is')])
+    expect(refused.text).toContain('2,600 m² now')
+    expect((await rascal.post(NAMES, { digest: digest.getAttribute('value')! })).status).toBe(409)
+    expect(await published()).toBe(0)
+  })
+
+  it('of whatever kind it is: people, shares, holders, a new plot', async () => {
+    const acts: (() => Promise<unknown>)[] = [
+      () => chair.fill('/turns/settle/people-of-plot', { plotId: cousins, persons: '9', fromOn: VALLEY_TODAY }),
+      async () =>
+        chair.send(await chair.open(`/people/plots/${cousins}/change`), { shares: '3', fromOn: VALLEY_TODAY }),
+      async () =>
+        chair.send(await chair.open(`/people/plots/${cousins}/change?as=holders`), {
+          holderIds: [await idOf('hila'), await idOf('isko')],
+          fromOn: VALLEY_TODAY,
+        }),
+    ]
+    for (const [at, act] of acts.entries()) {
+      await act()
+      const { words } = await chair.open(LOOK)
+      expect(words).toContain(at === 0 ? ALONE : `You wrote ${at + 1} of these lines alone`)
+    }
+  })
+
+  it('does not keep another of the committee from publishing it', async () => {
+    await larger(chair)
+    const besi = await valley.signIn('besi')
+    const look = await besi.open(LOOK)
+    expect(look.words).not.toContain('You wrote')
+    expect(look.words).toContain('written by Amaru')
+    await besi.send(look, {}, LOOK)
+    expect(await published()).toBe(1)
+  })
+
+  it('publishes once another officer has looked and put a name under it, and not when more was written since', async () => {
+    await larger(chair)
+    const fanta = await valley.signIn('fanta')
+    const draft = await fanta.open(WEEK)
+    expect(hasButton(await fanta.open(LOOK), LOOK)).toBe(false)
+    expect(draft.text).toContain(`href="${LOOK}"`)
+    const stale = await fanta.open(LOOK)
+    await taped('2700')(chair)
+    expect((await fanta.send(stale, {}, NAMES)).status).toBe(409)
+    const named = await fanta.send(await fanta.open(LOOK), {}, NAMES)
+    expect(named.words).toContain('second name: Fanta')
+    await taped('2800')(chair)
+    expect((await chair.open(LOOK)).words).toContain(ALONE)
+    await fanta.send(await fanta.open(LOOK), {}, NAMES)
+    await chair.send(await chair.open(LOOK), {}, LOOK)
+    expect(await published()).toBe(1)
+  })
+
+  it('finds no second name with whoever lives from that plot, nor with a member while there are other officers', async () => {
+    cousins = await plotOf('dovi')
+    expect(await holdersOf(valley.db, cousins, VALLEY_TODAY)).toContain(await idOf('dovi'))
+    await larger(chair)
+    for (const name of ['dovi', 'hila']) {
+      const rascal = new Rascal(valley.app)
+      await rascal.signIn(name)
+      const look = await (await valley.signIn(name)).open(LOOK)
+      expect([name, look.status, hasButton(look, NAMES)]).toEqual([name, 200, false])
+      const digest = (await (await valley.signIn('besi')).open(LOOK)).html.querySelector('[name=digest]')!
+      expect((await rascal.post(NAMES, { digest: digest.getAttribute('value')! })).status).toBe(409)
+    }
+    expect(
+      await valley.db
+        .selectFrom('approval')
+        .innerJoin('entry', 'entry.id', 'approval.subjectId')
+        .select('entry.id')
+        .where('entry.kind', '=', 'plot-detail')
+        .execute(),
+    ).toEqual([])
+  })
+
+  it('is served by a member’s name where nobody else holds an office', async () => {
+    const pen = { writtenBy: await idOf('amaru'), writtenAt: `${VALLEY_TODAY}T05:00:00.000Z` }
+    for (const name of ['besi', 'chandu', 'dovi', 'elu', 'fanta', 'goro']) {
+      const id = await idOf(name)
+      await valley.db.transaction().execute((trx) => setRoles({ trx, ...pen }, id, ['member'], VALLEY_TODAY))
+    }
+    await larger(chair)
+    cousins = await plotOf('besi')
+    await larger(chair)
+    const hila = await valley.signIn('hila')
+    await hila.send(await hila.open(LOOK), {}, NAMES)
+    const look = await chair.open(LOOK)
+    // Her own plot is not hers to name.
+    expect(look.words).toContain(ALONE)
+    const goro = await valley.signIn('goro')
+    await goro.send(await goro.open(LOOK), {}, NAMES)
+    expect((await chair.open(LOOK)).words).not.toContain('You wrote')
+  })
+})
