@@ -18,6 +18,9 @@ export interface Vessel {
   litresEach: Litres
 }
 
+/** How far off a count of filled vessels may be, as a fraction of the volume, in ordinary use. Common practice, no source. */
+export const VESSEL_ERROR_FRACTION = 0.1
+
 /** A volume as it was typed: so many of a measure, which is off by so much of itself either way. */
 export interface TypedVolume {
   figure: number

@@ -1,3 +1,5 @@
+import { VESSEL_ERROR_FRACTION } from '../people/measure.ts'
+
 /**
  * How far off each way of measuring may be, as a fraction of the volume, in ordinary use.
  * Common practice, no source, except the meter: ISO 4064-1 / OIML R 49-1 accuracy class 2 (from memory).
@@ -8,7 +10,7 @@ export const TOOL_ERROR_FRACTION = {
   bucketCareful: 0.05,
   bucketOrdinary: 0.2,
   tankArea: 0.03,
-  jerrycans: 0.1,
+  jerrycans: VESSEL_ERROR_FRACTION,
 } as const
 
 /** The sun changes what a pump gives by so much an hour, and by so much from any hour of the day to any other. */

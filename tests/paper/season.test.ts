@@ -209,7 +209,9 @@ async function seenIn({ db }: TestBook) {
     const balances = [...each.map(({ balance }) => balance), all]
     pumps.push(balances.map((balance) => JSON.stringify(balance, toLitre)))
   }
-  return { lines: lines.toSorted(), pumps, tanks: await tankDays(db, span) }
+  // The two books tell the same by entries of their own.
+  const tanks = (await tankDays(db, span)).map(({ ids: _, ...told }) => told)
+  return { lines: lines.toSorted(), pumps, tanks }
 }
 
 function toLitre(_: string, value: unknown): unknown {

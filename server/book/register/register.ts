@@ -1,7 +1,7 @@
 import type { Permission } from '../../../domain/people/permissions.ts'
 import type { Values } from '../../web/figures/locale.ts'
 import type { Field } from '../../web/forms/fields.ts'
-import { type Filled, type Form, readForm, type Typed, withError } from '../../web/forms/forms.ts'
+import { asking, type Filled, type Form, readForm, type Typed, withError } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Option } from '../../web/pages/form-page.ts'
 import { localInstant } from '../../web/pages/visit.ts'
@@ -44,6 +44,8 @@ export interface Register<F extends Fields> {
   facts: (data: DataOf<F>, desk: Desk, corrects?: string) => Promise<Facts | Trouble>
   /** The tables of its lines, and how one stands in the form again: whatever has this can be looked through and corrected. */
   lines?: LineTables
+  /** What is asked about, where what follows from the figures is rare. */
+  doubt?: (data: DataOf<F>, facts: Facts) => Trouble['trouble'] | null
   about?: About
   /** What is said of a day that has not come yet. */
   tooEarly?: string
@@ -83,6 +85,9 @@ export async function readLine<F extends Fields>(
     const { field, key, values } = facts.trouble
     return { ok: false, form: withError(form, field, key, values) }
   }
+  const rare = register.doubt?.(form.data, facts)
+  const asked = rare && asking(form, rare.field, rare.key, rare.values)
+  if (asked) return { ok: false, form: asked }
   const clock = register.atField ? String(form.data[register.atField]) : '12:00'
   const written = desk.at.toISOString()
   const moment = localInstant(day, clock, desk.timeZone)

@@ -8,12 +8,13 @@ import { found } from '../../web/pages/errors.ts'
 import type { PaperBook } from '../../web/pages/paper-book.ts'
 import { flowTestBook } from '../../works/flow-test/paper.ts'
 import { pumpReadingBook } from '../../works/pump/paper.ts'
-import { tankRows } from '../tank-day/day.ts'
+import { tankRows, tankWords } from '../tank-day/day.ts'
 import { TankDayForm } from '../tank-day/forms.ts'
 
 const tankBook: PaperBook = {
   name: 'tanks',
   sheet: () => ({ form: TankDayForm, head: ['onDate', 'tankId'] }),
+  words: tankWords,
   typing: { permission: 'abstraction.log', rows: tankRows },
 }
 

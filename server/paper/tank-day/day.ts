@@ -2,9 +2,11 @@ import { pumpLogBook } from '../../abstractions/paper/paper.ts'
 import { worksOn } from '../../abstractions/place/store.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
+import { countOptions, countTyped, type WrittenVolume } from '../../people/measure/volume-state.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
+import type { Option } from '../../web/pages/form-page.ts'
 import type { TakenRow, TakeRow } from '../../web/pages/paper-book.ts'
 import { localInstant } from '../../web/pages/visit.ts'
 import { listTanks, type Tank, tankReadings } from '../../works/tank/store.ts'
@@ -16,6 +18,11 @@ const MOMENTS = [
   { field: 'morning', moment: 'dawn', clock: '06:00' },
   { field: 'evening', moment: 'dusk', clock: '18:00' },
 ] as const
+
+/** More than any tank takes in a day. The bound is ours. */
+const MOST_FILLED_M3 = 100_000
+
+type Filling = Omit<WrittenVolume, 'volumeM3'> & { volumeM3: number | null }
 
 interface Day {
   desk: Desk
@@ -32,6 +39,12 @@ export async function tankRows(desk: Desk): Promise<TakeRow> {
   return (body) => tankDayOfInput(body, { desk, take, read })
 }
 
+/** In what the two volumes of a line can be counted; hours only where an outlet gave the water. */
+export async function tankWords(desk: Desk): Promise<{ filledIn: Option[]; letOutIn: Option[] }> {
+  const filledIn = await countOptions(desk)
+  return { filledIn, letOutIn: [...filledIn, { value: 'hours', label: desk.t('measure.counted-in.hours') }] }
+}
+
 /** Reads one line of the sheet; it writes the levels, the draws and the rest as entries of their own, side by side. */
 async function tankDayOfInput(body: Record<string, unknown>, day: Day): Promise<TakenRow> {
   const form = readForm(TankDayForm, body)
@@ -43,8 +56,12 @@ async function tankDayOfInput(body: Record<string, unknown>, day: Day): Promise<
   if (wrong) return { ok: false, form: wrong }
   const draws = await drawsOf(form, data, tank, day)
   if ('errors' in draws) return { ok: false, form: draws }
+  const { filled: figure, filledIn: unit, onDate: on } = data
+  const lines = { figure, unit, field: 'filled', unitField: 'filledIn', on, mostM3: MOST_FILLED_M3 }
+  const filled = await countTyped(day.desk.db, form, { ...lines, usual: 'water in a tank, m3' })
+  if ('again' in filled) return { ok: false, form: filled.again }
   for (const { field, moment } of MOMENTS) if (data[field] !== null) day.read.add(`${tank.id} ${data.onDate} ${moment}`)
-  return { ok: true, write: (pen) => writeAll(pen, [...levelsOf(data, day), ...draws, ...restOf(data, day)]) }
+  return { ok: true, write: (pen) => writeAll(pen, [...levelsOf(data, day), ...draws, ...restOf(data, filled, day)]) }
 }
 
 async function troubleOf(
@@ -83,9 +100,15 @@ async function drawsOf(
   tank: Tank,
   { desk: { db }, take }: Day,
 ): Promise<Write[] | Filled> {
-  const { onDate, plotId, letOut, stand, trough } = data
+  const { onDate, plotId, letOut, letOutIn, stand, trough } = data
   const parts = [
-    { field: 'letOut', amount: letOut, use: 'irrigation', unit: 'm3', place: await placeOfPlot(db, data, tank) },
+    {
+      field: 'letOut',
+      amount: letOut,
+      use: 'irrigation',
+      unit: letOutIn ?? 'm3',
+      place: await placeOfPlot(db, data, tank),
+    },
     { field: 'stand', amount: stand, use: 'drinking', unit: 'jerrycans', place: `pump:${tank.pumpId}` },
     { field: 'trough', amount: trough, use: 'stock', unit: 'jerrycans', place: `pump:${tank.pumpId}` },
   ]
@@ -93,11 +116,19 @@ async function drawsOf(
   for (const { field, amount, use, unit, place } of parts) {
     if (!amount) continue
     const plot = use === 'irrigation' ? plotId : ''
-    const taken = await take({ onDate, place, use, plotId: plot, volume: String(amount), unit })
-    if (!taken.ok) return withError(form, field, Object.values(taken.form.errors)[0]!.key)
+    const taken = await take({ onDate, place, use, plotId: plot, ...amountOf(amount, unit) })
+    if (!taken.ok) {
+      const { errors } = taken.form
+      return withError(form, errors.unit ? 'letOutIn' : field, Object.values(errors)[0]!.key)
+    }
     if (taken.write) writes.push(taken.write)
   }
   return writes
+}
+
+/** Hours at the outlet are how a line of the log tells a time of running; everything else is counted. */
+function amountOf(amount: number, unit: string) {
+  return unit === 'hours' ? { hours: String(amount) } : { volume: String(amount), unit }
 }
 
 /** The plot's own outlet that hangs on the tank, else its only one at the tank's pump, else the tank itself. */
@@ -120,11 +151,13 @@ function levelsOf(data: TankData, day: Day): Write[] {
   })
 }
 
-function restOf({ tankId, onDate, filled, animals, remark }: TankData, day: Day): Write[] {
-  if (filled === null && animals === null && remark === null) return []
-  const row = { tankId, onDate, filledM3: filled, animals, remark }
+function restOf({ tankId, onDate, animals, remark }: TankData, filled: Filling, day: Day): Write[] {
+  const { volumeM3: filledM3, typed } = filled
+  if (filledM3 === null && animals === null && remark === null) return []
+  const row = { tankId, onDate, filledM3, animals, remark }
   return [
-    (pen) => appendEntry(pen, { kind: 'tank-day', happenedAt: instantOf(onDate, '18:00', day) }, { tankDay: [row] }),
+    (pen) =>
+      appendEntry(pen, { kind: 'tank-day', happenedAt: instantOf(onDate, '18:00', day) }, { tankDay: [row], ...typed }),
   ]
 }
 

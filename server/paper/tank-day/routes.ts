@@ -2,13 +2,14 @@ import type { FastifyInstance } from 'fastify'
 import { addDays } from '../../../domain/calendar.ts'
 import { write } from '../../book/pen.ts'
 import type { Parts } from '../../parts.ts'
+import { typedSentences } from '../../people/measure/state.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled } from '../../web/forms/forms.ts'
 import { type Desk, pagesOf } from '../../web/pages/desk.ts'
 import { formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { listTanks, tankDays } from '../../works/tank/store.ts'
-import { tankRows } from './day.ts'
+import { tankRows, tankWords } from './day.ts'
 import { TankDayForm } from './forms.ts'
 
 const DAYS_SHOWN = 60
@@ -23,9 +24,14 @@ export function addTankDayRoutes(app: FastifyInstance, parts: Parts): void {
 
 async function showDays(desk: Desk) {
   const { db, today } = desk
+  const lines = await tankDays(db, { fromOn: addDays(today, -DAYS_SHOWN), toOn: today })
+  const counted = await typedSentences(
+    desk,
+    lines.flatMap(({ ids }) => ids),
+  )
   return page(desk, 'works/tank-days', {
     title: 'paper.tank-days.title',
-    lines: await tankDays(db, { fromOn: addDays(today, -DAYS_SHOWN), toOn: today }),
+    lines: lines.map((line) => ({ ...line, counted: line.ids.flatMap((id) => counted.get(id) ?? []) })),
     tanks: await listTanks(db),
     days: DAYS_SHOWN,
   })
@@ -51,6 +57,7 @@ async function show(desk: Desk, filled: Filled) {
     form: TankDayForm,
     filled,
     options: {
+      ...(await tankWords(desk)),
       tankId: (await listTanks(db)).map(numberedOption),
       plotId: (await listPlots(db, today)).map(numberedOption),
     },

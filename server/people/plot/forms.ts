@@ -1,6 +1,7 @@
 import { area, checks, date, number, optional, orUnknown, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { COUNTED_LAND } from '../measure/land-state.ts'
+import { COUNTED_IN } from '../measure/volume-state.ts'
 
 export const SOILS = [
   'sand',
@@ -43,5 +44,6 @@ export const HoldersForm = defineForm('people.plot', {
 export const ReceivedBeforeForm = defineForm('people.received-before', {
   plotId: select(),
   untilOn: date(),
-  volume: number({ min: 0, max: 1_000_000 }, 'water of a season, m3'),
+  volume: number({ min: 0, max: 100_000_000 }),
+  volumeIn: COUNTED_IN,
 })

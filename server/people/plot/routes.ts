@@ -7,6 +7,8 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { type FormPage, formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { landCounted, landOptions, landTyped } from '../measure/land-state.ts'
+import { typedSentences } from '../measure/state.ts'
+import { countOptions, countTyped } from '../measure/volume-state.ts'
 import { listPersons } from '../person/store.ts'
 import { plotOr404 } from './asked.ts'
 import { HoldersForm, PlotDetailForm, PlotForm, ReceivedBeforeForm } from './forms.ts'
@@ -25,6 +27,9 @@ import {
 
 /** Soil and watering of one plot are often those of its neighbour. */
 const NEXT_PLOT: Repeated = { path: '/people/plots/new', keeps: ['fromOn', 'soil', 'method'] }
+
+/** More than any plot of a garden gets in a season. The bound is ours. */
+const MOST_BEFORE_M3 = 1_000_000
 
 /** Plots: their ground and outlets, who holds them, and what they had received before the book began. */
 export function addPlotPages({ get, post }: Pages): void {
@@ -74,10 +79,16 @@ async function showPlot(desk: Desk<'id'>) {
     land: plot.isAreaKnown ? await landCounted(desk, plot.areaM2) : '',
     outlets: (await parts.people.outletsOn(db, today)).filter(({ id }) => plot.outletIds.includes(id)),
     holders: await holderHistory(db, plot.id),
-    before: (await receivedBefore(db)).get(plot.id) ?? null,
+    before: await beforeInWords(desk, plot),
     splits: await splitsInWords(desk, plot.id),
     isLet: await letInWords(desk, plot),
   })
+}
+
+/** What a plot had received before the book, with how that was counted. */
+async function beforeInWords(desk: Desk, plot: Plot) {
+  const before = (await receivedBefore(desk.db)).get(plot.id)
+  return before ? { ...before, counted: (await typedSentences(desk, [before.id])).get(before.id) ?? '' } : null
 }
 
 async function newDetails(desk: Desk<'id'>) {
@@ -153,7 +164,7 @@ async function newReceived(desk: Desk) {
 async function writeReceived(desk: Desk) {
   const form = readForm(ReceivedBeforeForm, desk.body)
   if (!form.ok) return show(desk, receivedPage(form))
-  const { plotId, untilOn, volume } = form.data
+  const { plotId, untilOn, volume, volumeIn } = form.data
   if (untilOn > desk.today) {
     return show(desk, receivedPage(withError(form, 'untilOn', 'people.received-before.future')))
   }
@@ -166,9 +177,12 @@ async function writeReceived(desk: Desk) {
     ))
   )
     return show(desk, receivedPage(withError(form, 'plotId', 'names.own-matter')))
+  const lines = { figure: volume, unit: volumeIn, field: 'volume', unitField: 'volumeIn', on: desk.today }
+  const read = await countTyped(desk.db, form, { ...lines, mostM3: MOST_BEFORE_M3, usual: 'water of a season, m3' })
+  if ('again' in read) return show(desk, receivedPage(read.again))
   return write(
     desk,
-    (pen) => setReceivedBefore(pen, { plotId, untilOn, volumeM3: volume }),
+    (pen) => setReceivedBefore(pen, { plotId, untilOn, volumeM3: read.volumeM3! }, read.typed),
     () => `/people/plots/${plotId}`,
   )
 }
@@ -181,6 +195,7 @@ async function show(desk: Desk, shown: FormPage) {
     holderIds: (await listPersons(db)).map(numberedOption),
     plotId: (await listPlots(db, today)).map(numberedOption),
     ownAreaIn: await landOptions(desk),
+    volumeIn: await countOptions(desk),
   }
   return formPage(desk, { ...shown, options })
 }

@@ -2,7 +2,7 @@ import { group } from 'd3-array'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
-import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
+import { appendEntry, type Facts, freshId, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
 import { asWritten, inForce, latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -169,19 +169,26 @@ export async function setHolders(
 export async function setReceivedBefore(
   pen: Pen,
   received: { plotId: Id<'plot'>; untilOn: CalendarDate; volumeM3: M3 },
+  typed: Pick<Facts, 'typedVolume'> = {},
 ): Promise<string> {
   const row = { plotId: received.plotId, untilOn: received.untilOn, volumeM3: received.volumeM3 }
-  return appendEntry(pen, { kind: 'received-before' }, { receivedBefore: [row] })
+  return appendEntry(pen, { kind: 'received-before' }, { receivedBefore: [row], ...typed })
+}
+
+interface ReceivedBefore {
+  id: string
+  untilOn: CalendarDate
+  volumeM3: M3
 }
 
 /** The volume last written for each plot. */
-export async function receivedBefore(db: Database): Promise<Map<string, { untilOn: CalendarDate; volumeM3: M3 }>> {
+export async function receivedBefore(db: Database): Promise<Map<string, ReceivedBefore>> {
   const rows = await db
     .selectFrom('receivedBefore')
     .innerJoin('entry', 'entry.id', 'receivedBefore.entryId')
-    .select(['plotId', 'untilOn', 'volumeM3'])
+    .select(['receivedBefore.entryId as id', 'plotId', 'untilOn', 'volumeM3'])
     .where(standing('receivedBefore'))
     .orderBy(asWritten)
     .execute()
-  return new Map(rows.map((row) => [row.plotId, { untilOn: row.untilOn, volumeM3: row.volumeM3 }]))
+  return new Map(rows.map(({ plotId, ...before }) => [plotId, before]))
 }

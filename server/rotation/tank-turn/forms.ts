@@ -1,3 +1,4 @@
+import { COUNTED_IN } from '../../people/measure/volume-state.ts'
 import { date, number, optional, select, tick, time } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
@@ -11,7 +12,8 @@ export const TankUseForm = defineForm('tank-turn.use', {
   tankId: select(),
   fromTime: optional(time()),
   toTime: optional(time()),
-  kept: number({ min: 0, max: 100_000 }, 'water in a tank, m3'),
+  kept: number({ min: 0, max: 10_000_000 }),
+  keptIn: { ...COUNTED_IN, isSeldom: false },
   servesStand: tick(),
   fromOn: date(),
 })

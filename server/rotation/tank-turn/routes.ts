@@ -1,6 +1,8 @@
 import { addDays } from '../../../domain/calendar.ts'
 import { write } from '../../book/pen.ts'
 import type { Database } from '../../database/connection.ts'
+import { typedSentences } from '../../people/measure/state.ts'
+import { countOptions, countTyped } from '../../people/measure/volume-state.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage, numberedOption } from '../../web/pages/form-page.ts'
@@ -10,7 +12,10 @@ import { setTankOutlet, tankOutletsOn } from '../../works/tank/outlet-store.ts'
 import { listTanks, type Tank } from '../../works/tank/store.ts'
 import { clockHour } from '../clock.ts'
 import { TankOutletForm, TankUseForm } from './forms.ts'
-import { lastTankLevels, setTankUse, type TankUse, tankUsesOn } from './store.ts'
+import { lastTankLevels, type StandingUse, setTankUse, tankUsesOn } from './store.ts'
+
+/** More than any tank of a group. The bound is ours. */
+const MOST_KEPT_M3 = 100_000
 
 const END_OF_TIME = '9999-12-31'
 const CAUTIONS = [
@@ -36,10 +41,13 @@ async function showTanks(desk: Desk) {
   const [fed, later] = [await tankOutletsOn(db, today), await tankOutletsOn(db, END_OF_TIME)]
   const [uses, laterUses] = [await tankUsesOn(db, today), await tankUsesOn(db, END_OF_TIME)]
   const levels = await lastTankLevels(db, { weekStartOn: addDays(today, 1), today })
+  const counts = [...uses.values(), ...laterUses.values()].map(({ id }) => id)
+  const tanks = await listTanks(db)
   return page(desk, 'rotation/tank-turns', {
     title: 'tank-turn.title',
     cautions: CAUTIONS,
-    tanks: (await listTanks(db)).map((tank) => ({
+    counted: await typedSentences(desk, [...counts, ...tanks.map(({ id }) => id)]),
+    tanks: tanks.map((tank) => ({
       tank,
       pump: pumps.find((pump) => pump.id === tank.pumpId) ?? null,
       uses: usesOf(uses.get(tank.id), laterUses.get(tank.id), today),
@@ -54,7 +62,7 @@ async function showTanks(desk: Desk) {
 }
 
 /** What holds today, and what was written for a day to come with its day: nobody should think that it was lost. */
-function usesOf(now: TankUse | undefined, then: TankUse | undefined, today: string): (TankUse | null)[] {
+function usesOf(now: StandingUse | undefined, then: StandingUse | undefined, today: string): (StandingUse | null)[] {
   const later = then && then.fromOn > today ? [then] : []
   return now ? [now, ...later] : later.length > 0 ? later : [null]
 }
@@ -86,7 +94,7 @@ async function newTankUse(desk: Desk) {
 async function writeTankUse(desk: Desk) {
   const form = readForm(TankUseForm, desk.body)
   if (!form.ok) return showUse(desk, form)
-  const { tankId, fromTime, toTime, kept, servesStand, fromOn } = form.data
+  const { tankId, fromTime, toTime, kept: figure, keptIn: unit, servesStand, fromOn } = form.data
   const tank = await tankById(desk.db, tankId)
   if (!tank) return showUse(desk, withError(form, 'tankId', 'error.choose'))
   if ((fromTime === null) !== (toTime === null)) {
@@ -94,6 +102,10 @@ async function writeTankUse(desk: Desk) {
   }
   if (fromTime !== null && fromTime === toTime) return showUse(desk, withError(form, 'toTime', 'tank-turn.same-hours'))
   const capacity = tank.areaM2 * tank.heightM
+  const lines = { figure, unit, field: 'kept', unitField: 'keptIn', on: desk.today }
+  const read = await countTyped(desk.db, form, { ...lines, mostM3: MOST_KEPT_M3, usual: 'water in a tank, m3' })
+  if ('again' in read) return showUse(desk, read.again)
+  const kept = read.volumeM3!
   if (kept >= capacity) return showUse(desk, withError(form, 'kept', 'tank-turn.kept-above', { capacity }))
   if (servesStand && kept === 0) return showUse(desk, withError(form, 'kept', 'tank-turn.kept-missing'))
   const fromHour = fromTime === null ? null : clockHour(fromTime)
@@ -101,7 +113,7 @@ async function writeTankUse(desk: Desk) {
   const toHour = toTime === null ? null : clockHour(toTime) || 24
   return write(
     desk,
-    (pen) => setTankUse(pen, { tankId, fromOn, fromHour, toHour, keptM3: kept, servesStand }),
+    (pen) => setTankUse(pen, { tankId, fromOn, fromHour, toHour, keptM3: kept, servesStand }, read.typed),
     () => '/works?as=tanks',
   )
 }
@@ -131,7 +143,7 @@ async function showUse(desk: Desk, filled: Filled) {
     form: TankUseForm,
     filled,
     action: '/works/settle/tank-use',
-    options: { tankId: (await listTanks(desk.db)).map(numberedOption) },
+    options: { tankId: (await listTanks(desk.db)).map(numberedOption), keptIn: await countOptions(desk) },
     intro: ['tank-turn.use-intro'],
     cautions: CAUTIONS,
     back: '/works?as=tanks',

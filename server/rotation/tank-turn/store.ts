@@ -2,7 +2,7 @@ import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { WeekTank } from '../../../domain/rotation/week/inputs.ts'
 import { downToLitreM3, type M3 } from '../../../domain/units.ts'
-import { appendEntry, type Pen } from '../../book/entries.ts'
+import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
 import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -12,7 +12,7 @@ import { listTanks, type Tank } from '../../works/tank/store.ts'
 /** A level older than this says nothing of what stands in a tank now. Common practice, no source. */
 const READING_HOLDS_DAYS = 7
 
-export interface TankUse {
+interface TankUse {
   fromOn: CalendarDate
   /** The clock hours set for its turns, over midnight where the first is later; null for all outside the pump's. */
   fromHour: number | null
@@ -21,8 +21,13 @@ export interface TankUse {
   servesStand: boolean
 }
 
+/** A use as it stands in the book. */
+export interface StandingUse extends TankUse {
+  id: string
+}
+
 /** How each tank is used on a day; a tank of which nothing was said is left out. */
-export async function tankUsesOn(db: Database, on: string): Promise<Map<string, TankUse>> {
+export async function tankUsesOn(db: Database, on: string): Promise<Map<string, StandingUse>> {
   const rows = await kept(db, 'uses of tanks', null, () =>
     db
       .selectFrom('tankUse')
@@ -32,7 +37,7 @@ export async function tankUsesOn(db: Database, on: string): Promise<Map<string, 
       .where(standing('tankUse'))
       .execute(),
   )
-  const found = new Map<string, TankUse>()
+  const found = new Map<string, StandingUse>()
   for (const tankId of new Set(rows.map((row) => row.tankId))) {
     const row = inForce(
       rows.filter((one) => one.tankId === tankId),
@@ -40,12 +45,16 @@ export async function tankUsesOn(db: Database, on: string): Promise<Map<string, 
     )
     if (!row) continue
     const { fromOn, fromHour, toHour, keptM3 } = row
-    found.set(tankId, { fromOn, fromHour, toHour, keptM3, servesStand: row.servesStand === 1 })
+    found.set(tankId, { id: row.entryId, fromOn, fromHour, toHour, keptM3, servesStand: row.servesStand === 1 })
   }
   return found
 }
 
-export async function setTankUse(pen: Pen, { tankId, ...use }: TankUse & { tankId: Id<'tank'> }): Promise<string> {
+export async function setTankUse(
+  pen: Pen,
+  { tankId, ...use }: TankUse & { tankId: Id<'tank'> },
+  typed: Pick<Facts, 'typedVolume'> = {},
+): Promise<string> {
   const row = {
     tankId,
     fromOn: use.fromOn,
@@ -54,7 +63,7 @@ export async function setTankUse(pen: Pen, { tankId, ...use }: TankUse & { tankI
     keptM3: use.keptM3,
     servesStand: use.servesStand ? 1 : 0,
   }
-  return appendEntry(pen, { kind: 'tank-use' }, { tankUse: [row] })
+  return appendEntry(pen, { kind: 'tank-use' }, { tankUse: [row], ...typed })
 }
 
 /** The tanks that feed outlets by gravity in a week, as it is frozen with them; none while no outlet hangs on one. */

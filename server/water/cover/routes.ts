@@ -1,5 +1,7 @@
 import { addDays } from '../../../domain/calendar.ts'
 import { write } from '../../book/pen.ts'
+import { typedSentences } from '../../people/measure/state.ts'
+import { countOptions, countTyped } from '../../people/measure/volume-state.ts'
 import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
 import { figure } from '../../web/forms/typed.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -12,6 +14,9 @@ import { CoverTermForm } from './forms.ts'
 import { type CoverState, coverStates } from './state.ts'
 import { coverTermsOn, setCoverTerm } from './store.ts'
 import { coverLines, coverSentence, stopSentence } from './words.ts'
+
+/** More than a stream of this kind gives in a week. The bound is ours. */
+const MOST_PLAN_M3 = 100_000
 
 /** How long the water of a weir lasts, and what the group settles on for looking ahead. */
 export function addCoverPages({ get, post }: Pages): void {
@@ -31,6 +36,8 @@ async function showCover(desk: Desk<'id'>) {
     keepUntilOn: one.state.reserve && addDays(one.state.on, one.state.reserve.days),
     sentence: coverSentence(one, desk),
     stop: stopSentence(one, desk),
+    counted:
+      one.term && one.plan.source === 'own' ? (await typedSentences(desk, [one.term.id])).get(one.term.id) : null,
     weeks: weeksShown(one),
     lines: coverLines(one, desk),
     others: states.filter(({ state }) => state.weir.id !== weir.id).map((other) => otherWeir(other, desk)),
@@ -54,11 +61,21 @@ async function writeTerm(desk: Desk<'id'>) {
   const weir = await weirOr404(desk)
   const form = readForm(CoverTermForm, desk.body)
   if (!form.ok) return showTerm(desk, weir, form)
-  const { weeklyPlan, leakShare, rechargePerMm, words, fromOn } = form.data
-  const term = { weeklyPlanM3: weeklyPlan, leakShare: leakShare / 100, rechargeM3PerMm: rechargePerMm, words, fromOn }
+  const { weeklyPlan, weeklyPlanIn, leakShare, rechargePerMm, words, fromOn } = form.data
+  const lines = { field: 'weeklyPlan', unitField: 'weeklyPlanIn', on: desk.today, mostM3: MOST_PLAN_M3 }
+  const count = { ...lines, figure: weeklyPlan, unit: weeklyPlanIn, usual: 'water of a week, m3' } as const
+  const read = await countTyped(desk.db, form, count)
+  if ('again' in read) return showTerm(desk, weir, read.again)
+  const term = {
+    weeklyPlanM3: read.volumeM3,
+    leakShare: leakShare / 100,
+    rechargeM3PerMm: rechargePerMm,
+    words,
+    fromOn,
+  }
   return write(
     desk,
-    (pen) => setCoverTerm(pen, { weirId: weir.id, ...term }),
+    (pen) => setCoverTerm(pen, { weirId: weir.id, ...term }, read.typed),
     () => `/water/working/lasts/${weir.id}`,
   )
 }
@@ -77,12 +94,13 @@ function weeksShown({ cover, state }: CoverState) {
   })
 }
 
-function showTerm(desk: Desk, weir: Weir, filled: Filled) {
+async function showTerm(desk: Desk, weir: Weir, filled: Filled) {
   return formPage(desk, {
     title: 'outlook.term.title',
     titleValues: { number: weir.number },
     form: CoverTermForm,
     filled,
+    options: { weeklyPlanIn: await countOptions(desk) },
     action: `/water/settle/plan/${weir.id}`,
     intro: ['outlook.term.intro'],
     back: `/water/working/lasts/${weir.id}`,

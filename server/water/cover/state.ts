@@ -15,7 +15,7 @@ import { levelsOf } from '../sand/description.ts'
 import { drawnBetween } from '../storage/seen-store.ts'
 import { type CannotSayReason, missingFor, type WaterState, waterStates } from '../storage/state.ts'
 import { untypedTurns } from '../storage/untyped-store.ts'
-import { type CoverTerm, coverTermsOn, plannedByWeir, publishedWeekStarts } from './store.ts'
+import { coverTermsOn, plannedByWeir, publishedWeekStarts, type StandingTerm } from './store.ts'
 
 const PLAN_WEEKS = 4
 
@@ -34,7 +34,7 @@ interface WeeklyPlan {
 /** Everything behind the days of cover of one weir. */
 export interface CoverState {
   state: WaterState
-  term: CoverTerm | null
+  term: StandingTerm | null
   plan: WeeklyPlan
   levelTodayM: number | null
   /** The weir to which spill and leak go; null for the last, or when that weir's water is not known. */
@@ -104,7 +104,7 @@ function coverWeirOf({ state, term, plan, daysInWeek, feedsWeirId }: Given) {
 interface PlanInput {
   on: CalendarDate
   states: readonly WaterState[]
-  terms: ReadonlyMap<string, CoverTerm>
+  terms: ReadonlyMap<string, StandingTerm>
   group: Group
 }
 

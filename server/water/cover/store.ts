@@ -1,12 +1,12 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
-import { appendEntry, type Pen } from '../../book/entries.ts'
+import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** What a group settles on for looking ahead at one weir. An empty figure is worked out from the book instead. */
-export interface CoverTerm {
+interface CoverTerm {
   weirId: Id<'weir'>
   fromOn: CalendarDate
   /** Part of the loss, 0..1, that reaches the weir below. */
@@ -17,7 +17,12 @@ export interface CoverTerm {
   words: string | null
 }
 
-export async function setCoverTerm(pen: Pen, term: CoverTerm): Promise<string> {
+/** A term as it stands in the book. */
+export interface StandingTerm extends CoverTerm {
+  id: string
+}
+
+export async function setCoverTerm(pen: Pen, term: CoverTerm, typed: Pick<Facts, 'typedVolume'> = {}): Promise<string> {
   const row = {
     weirId: term.weirId,
     fromOn: term.fromOn,
@@ -26,11 +31,11 @@ export async function setCoverTerm(pen: Pen, term: CoverTerm): Promise<string> {
     rechargeM3PerMm: term.rechargeM3PerMm,
     words: term.words,
   }
-  return appendEntry(pen, { kind: 'cover-term' }, { coverTerm: [row] })
+  return appendEntry(pen, { kind: 'cover-term' }, { coverTerm: [row], ...typed })
 }
 
 /** The terms in force on a day, by weir; a weir for which nobody settled any is not there. */
-export async function coverTermsOn(db: Database, on: string): Promise<Map<string, CoverTerm>> {
+export async function coverTermsOn(db: Database, on: string): Promise<Map<string, StandingTerm>> {
   const rows = await db
     .selectFrom('coverTerm')
     .innerJoin('entry', 'entry.id', 'coverTerm.entryId')
@@ -38,12 +43,13 @@ export async function coverTermsOn(db: Database, on: string): Promise<Map<string
     .select('entry.seq')
     .where(standing('coverTerm'))
     .execute()
-  const found = new Map<string, CoverTerm>()
+  const found = new Map<string, StandingTerm>()
   for (const weirId of new Set(rows.map((row) => row.weirId))) {
     const own = rows.filter((row) => row.weirId === weirId)
     const row = inForce(own, on)
     if (row)
       found.set(weirId, {
+        id: row.entryId,
         weirId,
         fromOn: row.fromOn,
         leakShare: row.leakShare,

@@ -1,13 +1,18 @@
-import { area, date, number, select, text, time, whole } from '../../web/forms/fields.ts'
+import { COUNTED_IN } from '../../people/measure/volume-state.ts'
+import { area, date, number, seldom, select, text, time, unlessSaid, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
+
+export const TANK_M2 = { min: 0.01, max: 10_000 }
 
 export const TankForm = defineForm('abstractions.tank', {
   number: whole({ min: 1, max: 999 }),
   name: text(),
   pumpId: select(),
-  area: area({ min: 0.01, max: 10_000 }, 'area of a tank, m2'),
+  area: unlessSaid(area(TANK_M2, 'area of a tank, m2')),
   height: number({ min: 0.05, max: 50 }, 'height of a tank, m'),
   fromOn: date(),
+  holds: seldom(number({ min: 0.01, max: 10_000_000 })),
+  holdsIn: COUNTED_IN,
 })
 
 /** The level of a tank at dawn or dusk. */

@@ -1,8 +1,11 @@
-import { type Register, trouble } from '../../book/register/register.ts'
+import { type Register, type Trouble, trouble } from '../../book/register/register.ts'
+import { countOptions, volumeCounted, type WrittenVolume } from '../../people/measure/volume-state.ts'
 import { inCm } from '../../web/forms/typed.ts'
+import { unusual } from '../../web/forms/unusual.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import { numberedOption } from '../../web/pages/form-page.ts'
 import { listPumps } from '../pump/store.ts'
-import { TankForm, TankReadingForm } from './forms.ts'
+import { TANK_M2, TankForm, TankReadingForm } from './forms.ts'
 import { listTanks } from './store.ts'
 
 export const tankRegister: Register<typeof TankForm.fields> = {
@@ -19,13 +22,45 @@ export const tankRegister: Register<typeof TankForm.fields> = {
   back: '/log/working/pumps',
   onField: 'fromOn',
   form: () => TankForm,
-  options: async ({ db, today }) => ({ pumpId: (await listPumps(db, today)).map(numberedOption) }),
-  facts: async ({ number, name, pumpId, area, height }, { db }) => {
-    if ((await listTanks(db)).some((tank) => tank.number === number)) {
+  options: async (desk) => ({
+    pumpId: (await listPumps(desk.db, desk.today)).map(numberedOption),
+    holdsIn: await countOptions(desk),
+  }),
+  facts: async ({ number, name, pumpId, height, ...size }, desk) => {
+    if ((await listTanks(desk.db)).some((tank) => tank.number === number)) {
       return trouble('number', 'people.number-taken', { number })
     }
-    return { tank: [{ number, name, pumpId, areaM2: area, heightM: height }] }
+    const floor = await floorTyped({ ...size, height }, desk)
+    if ('trouble' in floor) return floor
+    return { tank: [{ number, name, pumpId, areaM2: floor.areaM2, heightM: height }], ...floor.typed }
   },
+  doubt: ({ holds }, { tank: [row] = [] }) => {
+    const rare = holds === null ? null : unusual('area of a tank, m2', row!.areaM2)
+    return rare && { field: 'holds', key: 'abstractions.tank.rare-floor', values: rare.values }
+  },
+}
+
+interface TypedSize {
+  area: number | null
+  height: number
+  holds: number | null
+  holdsIn: string | null
+}
+
+/** The floor of a tank, m2: measured, or from what it holds up to the rim. Source: area = volume / height. */
+async function floorTyped(
+  { area, height, holds, holdsIn }: TypedSize,
+  { db, today }: Desk,
+): Promise<Trouble | { areaM2: number; typed: WrittenVolume['typed'] }> {
+  if (holds === null) return area === null ? trouble('area', 'abstractions.tank.no-size') : { areaM2: area, typed: {} }
+  if (area !== null) return trouble('holds', 'abstractions.tank.size-twice')
+  // Whoever leaves the unit out means litres as often as m3.
+  const read = holdsIn === null ? null : await volumeCounted(db, { figure: holds, unit: holdsIn, on: today })
+  if (read === null) return trouble('holdsIn', 'error.choose')
+  const areaM2 = Math.round((read.volumeM3 / height) * 1e4) / 1e4
+  if (areaM2 < TANK_M2.min || areaM2 > TANK_M2.max)
+    return trouble('holds', 'abstractions.tank.size-beyond', { area: areaM2, least: TANK_M2.min, most: TANK_M2.max })
+  return { areaM2, typed: read.typed }
 }
 
 export const tankReadingRegister: Register<typeof TankReadingForm.fields> = {

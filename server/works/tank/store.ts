@@ -78,6 +78,8 @@ export async function pumpReadings(db: Database, { fromOn, toOn }: Span): Promis
 }
 
 interface TankDay {
+  /** The entries that tell of it. */
+  ids: string[]
   onDate: string
   tankNumber: number
   tankName: string
@@ -93,7 +95,7 @@ export async function tankDays(db: Database, { fromOn, toOn }: Span): Promise<Ta
   const readings = await tankReadings(db, { fromOn, toOn })
   const rows = await db
     .selectFrom('tankDay')
-    .select(['tankId', 'onDate', 'filledM3', 'animals', 'remark'])
+    .select(['entryId as id', 'tankId', 'onDate', 'filledM3', 'animals', 'remark'])
     .where('onDate', '>=', fromOn)
     .where('onDate', '<=', toOn)
     .where(standing('tankDay'))
@@ -116,15 +118,21 @@ export async function tankDays(db: Database, { fromOn, toOn }: Span): Promise<Ta
 }
 
 interface Told {
+  id: string
   filledM3: M3 | null
   animals: number | null
   remark: string | null
 }
 
 /** A day may have several lines on the sheet; what they count is added. */
-function toldOf(lines: readonly Told[]): Told {
+function toldOf(lines: readonly Told[]): Omit<Told, 'id'> & { ids: string[] } {
   const sum = (name: 'filledM3' | 'animals') =>
     lines.some((one) => one[name] !== null) ? fsum(lines, (one) => one[name] ?? 0) : null
   const remarks = lines.flatMap(({ remark }) => remark ?? [])
-  return { filledM3: sum('filledM3'), animals: sum('animals'), remark: remarks.length ? remarks.join('; ') : null }
+  return {
+    ids: lines.map(({ id }) => id),
+    filledM3: sum('filledM3'),
+    animals: sum('animals'),
+    remark: remarks.length ? remarks.join('; ') : null,
+  }
 }

@@ -51,6 +51,28 @@ describe('an excused turn', () => {
     expect(page.words).toContain('called off beforehand')
   })
 
+  it('tells how the word came; what the attendant taps is what the attendant saw, and says nothing of asking', async () => {
+    const dovi = await valley.signIn('dovi')
+    const [turn, other] = await begun()
+    const day = await dovi.open(DAY)
+    // The button carries the cause and nothing else.
+    const form = day.html.querySelector(`form[action="/turns/${turn!.bookId}/became"]`)!
+    const named = form.querySelectorAll('input, select').map((one) => one.getAttribute('name')!)
+    expect(named.filter((name) => !name.startsWith('_'))).toEqual([])
+    const keys = form.querySelectorAll('input').map((one) => [one.getAttribute('name')!, one.getAttribute('value')!])
+    // What is sent beside it is not taken.
+    const sent = { ...Object.fromEntries(keys), cause: 'no-show', askedHow: 'child', bearer: 'Nilo' }
+    await dovi.agent.post(`/turns/${turn!.bookId}/became`).type('form').send(sent)
+    const through = () => valley.db.selectFrom('askedThrough').select(['entryId', 'how']).execute()
+    const before = await through()
+    const said = await valley.db.selectFrom('turnOutcome').selectAll().where('turnId', '=', turn!.bookId).execute()
+    expect(said.map(({ cause }) => cause)).toEqual(['no-show'])
+    expect(before.map(({ entryId }) => entryId)).not.toContain(said[0]!.entryId)
+    const page = await excuse(dovi, other!.bookId, { askedHow: 'child' })
+    expect((await through()).length).toBe(before.length + 1)
+    expect(page.words).toContain('Asked through a child.')
+  })
+
   it('is for the committee to decide once its hour has come, with the reason, and never for an own turn', async () => {
     const [dovi, amaru] = [await valley.signIn('dovi'), await valley.signIn('amaru')]
     const turns = await begun()

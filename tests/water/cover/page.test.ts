@@ -95,7 +95,7 @@ describe('days of cover', () => {
     ['leakShare', '120', 'from 0 to 100'],
     ['leakShare', '', 'Please fill this in'],
     ['weeklyPlan', 'much', 'is not a number'],
-    ['weeklyPlan', '-5', 'from 0 to 100,000'],
+    ['weeklyPlan', '-5', 'from 0 to 10,000,000'],
     ['fromOn', '2026-02-30', 'not a day on the calendar'],
   ])('refuse a term with %s “%s” beside the field and write nothing', async (field, typed, words) => {
     const { ada, db, weirPath } = await bookWithWeir()
