@@ -88,6 +88,12 @@ function hourSign(language: Intl.Locale): string {
   return /\p{Script=Latin}/u.test(sign) ? 'h' : sign
 }
 
+/** The comma of a language with its space, without an "and" that it may join to it (CLDR). */
+function commaOf(language: Intl.Locale): string {
+  const list = new Intl.ListFormat(language, { type: 'unit', style: 'short' }).formatToParts(['1', '2', '3'])
+  return list[1]!.value.replace(/\p{L}+$/u, '')
+}
+
 /** Days and moments: a day of the calendar has no time zone, a moment is told by the group's. */
 function dayFormat(language: Intl.Locale, timeZone: string, { calendar, months }: GroupCounts) {
   const day = new Intl.DateTimeFormat(language, { dateStyle: 'medium', timeZone: 'UTC' })
@@ -103,18 +109,21 @@ function dayFormat(language: Intl.Locale, timeZone: string, { calendar, months }
     timeZone,
     hourCycle: 'h23',
   })
+  const comma = commaOf(language)
   const asUtc = (date: CalendarDate) => new Date(`${date}T00:00:00Z`)
   const inOther =
     calendar && new Intl.DateTimeFormat(language, { calendar, day: 'numeric', month: 'long', timeZone: 'UTC' })
   const otherDay = (date: CalendarDate) => (inOther ? inOther.format(asUtc(date)) : '')
   /** The day by the group's other calendar and its own name of the month; empty where it has neither. */
   const beside = (date: CalendarDate) =>
-    [otherDay(date), months[Number(date.slice(5, 7))] ?? ''].filter(Boolean).join(', ')
+    [otherDay(date), months[Number(date.slice(5, 7))] ?? ''].filter(Boolean).join(comma)
   return {
+    /** What stands between the things of a list. */
+    comma,
     /** The day and month of the group's other calendar; empty where it has none. */
     otherDay,
     date: (date: CalendarDate) => day.format(asUtc(date)),
-    dates: (dates: readonly CalendarDate[]) => rangesIn(day, dates),
+    dates: (dates: readonly CalendarDate[]) => rangesIn(day, dates, comma),
     weekday: (date: CalendarDate) => {
       const own = beside(date)
       return own ? `${weekday.format(asUtc(date))} (${own})` : weekday.format(asUtc(date))
@@ -122,16 +131,16 @@ function dayFormat(language: Intl.Locale, timeZone: string, { calendar, months }
     /** `Mon` and `30`, as the margin of a list says them one above the other. */
     dayOfWeek: (date: CalendarDate) => shortDays?.[weekdayOf(date) - 1] ?? dayName.format(asUtc(date)),
     dayOfMonth: (date: CalendarDate) => dayNumber.format(asUtc(date)),
-    shortDay: (date: CalendarDate) => shortDay.format(asUtc(date)).replace(',', ''),
+    shortDay: (date: CalendarDate) => shortDay.format(asUtc(date)).replace(comma.trim(), ''),
     instant: (text: string) => instant.format(new Date(text)),
   }
 }
 
-function rangesIn(day: Intl.DateTimeFormat, dates: readonly CalendarDate[]): string {
+function rangesIn(day: Intl.DateTimeFormat, dates: readonly CalendarDate[], comma: string): string {
   const asUtc = (date: CalendarDate) => new Date(`${date}T00:00:00Z`)
   return daysInRow(dates)
     .map(([first, last]) => day.formatRange(asUtc(first), asUtc(last)))
-    .join(', ')
+    .join(comma)
 }
 
 /** The first and the last day of each stretch of days in a row. */
