@@ -32,7 +32,8 @@ export async function accountSaid(
   ]
 }
 
-function balanceSaid(balanceMinor: Minor): Sentence {
+/** What is owed, or paid ahead. */
+export function balanceSaid(balanceMinor: Minor): Sentence {
   if (balanceMinor === 0) return sentence('nothing-owed')
   const sum = money(Math.abs(balanceMinor) as Minor)
   return balanceMinor > 0 ? sentence('owed', { sum }) : sentence('ahead', { sum })

@@ -1,5 +1,6 @@
 import { findPerson } from '../../people/person/store.ts'
 import { answeringOwners } from '../../people/plot/owner-state.ts'
+import { canBeHeard } from '../../people/voice/state.ts'
 import { sendCsv, writeCsv } from '../../web/figures/csv.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -8,6 +9,7 @@ import { page } from '../../web/pages/page.ts'
 import { memberAccount } from '../ledger/account-store.ts'
 import { moneyAsked } from '../pending-state.ts'
 import { onlyMoneyOf } from '../privacy.ts'
+import { balanceSaid } from '../spoken/said.ts'
 import { accountLines } from './lines.ts'
 import { statementLineShown } from './pages.ts'
 
@@ -20,13 +22,15 @@ export function addStatementPages({ get }: Pages): void {
 async function showMemberStatement(desk: Desk<'personId'>) {
   const { person, lines, closingMinor } = await statementFor(desk)
   const words = moneyWords(desk)
+  const isOwn = person.id === desk.person.id
   const receipt = lines.findLast(({ transfer }) => transfer.receiptNumber !== null)
   return page(desk, 'fees/statement/page', {
     title: 'fees.statement.title',
     titleValues: { name: person.name },
     member: person,
-    isOwn: person.id === desk.person.id,
-    asked: person.id === desk.person.id ? await moneyAsked(desk) : [],
+    isOwn,
+    isHeard: isOwn && (await canBeHeard(desk, [balanceSaid(closingMinor)])),
+    asked: isOwn ? await moneyAsked(desk) : [],
     balance: words.balance(closingMinor),
     ownerAnswers: closingMinor > 0 && (await answeringOwners(desk)).has(person.id),
     lastReceipt: receipt ? statementLineShown(desk, receipt) : null,
