@@ -56,7 +56,8 @@ const ABOUT_A_PERSON: TwoNameAct = {
 }
 
 /** What makes somebody's part larger or smaller; the last look before a week is published says whose name is asked for. */
-const ABOUT_PARTS: TwoNameAct = { names: 1, permission: 'basis.name', concerned: householdsOfParts, holdsAtOnce: true }
+const ABOUT_ALL_PARTS: TwoNameAct = { names: 1, permission: 'basis.name', holdsAtOnce: true }
+const ABOUT_PARTS: TwoNameAct = { ...ABOUT_ALL_PARTS, concerned: householdsOfParts }
 
 /** Whoever got another sign-in, or none, is signed out everywhere, and the short code goes: whoever held the phone holds nothing. */
 async function endSignIns({ trx }: Pen, id: string): Promise<void> {
@@ -111,6 +112,19 @@ export const TWO_NAME_ACTS = {
   'plot-detail': { ...ABOUT_PARTS },
   holders: { ...ABOUT_PARTS },
   'plot-household': { ...ABOUT_PARTS },
+  'received-before': { ...ABOUT_PARTS },
+  'crop-plan': { ...ABOUT_PARTS },
+  'crop-end': { ...ABOUT_PARTS },
+  'plan-class': { ...ABOUT_PARTS },
+  'plan-cover': { ...ABOUT_PARTS },
+  'plot-mulch': { ...ABOUT_PARTS },
+  'plot-state': { ...ABOUT_PARTS },
+  'sharing-rule': { ...ABOUT_ALL_PARTS },
+  'week-rule': { ...ABOUT_ALL_PARTS },
+  'own-crop': { ...ABOUT_ALL_PARTS },
+  'water-request': { ...ABOUT_PARTS },
+  'standing-request': { ...ABOUT_PARTS },
+  abstraction: { ...ABOUT_PARTS },
   // rotation
   'turn-change': { names: 1, permission: 'week.publish', concerned: holdersOfChange },
   'turn-amendment': { names: 1, permission: 'week.publish', concerned: holdersOfChange },

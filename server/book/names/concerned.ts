@@ -95,20 +95,56 @@ export async function holdersOfExcused(db: Database, id: string): Promise<Id<'pe
   return row?.plotId ? householdOfPlot(db, row.plotId, row.onDate) : []
 }
 
-/** Whoever lives from a plot whose description, holders or people an entry writes, on its day and when it was written. */
+/** Tables of what parts are reckoned by, each with the plot that it is about. */
+const OF_PLOTS = [
+  'plotDetail',
+  'plotHolder',
+  'plotHousehold',
+  'receivedBefore',
+  'cropPlan',
+  'plotMulch',
+  'plotState',
+  'waterRequest',
+  'standingRequest',
+  'abstraction',
+] as const
+
+/** Whoever lives from a plot whose part an entry changes, or changed before it was struck out: on its day and when it was written. */
 export async function householdsOfParts(db: Database, id: string): Promise<Id<'person'>[]> {
+  const entry = await db
+    .selectFrom('entry')
+    .select(['writtenAt', 'correctsId'])
+    .where('id', '=', id)
+    .executeTakeFirstOrThrow()
+  const days = [entry.writtenAt.slice(0, 10), ...(await beginningsOf(db, id))]
+  const plotIds = await plotsOfParts(db, [id, ...(entry.correctsId ? [entry.correctsId] : [])])
   const found: Id<'person'>[] = []
-  for (const table of ['plotDetail', 'plotHolder', 'plotHousehold'] as const) {
-    const rows = await db
-      .selectFrom(table)
-      .innerJoin('entry', 'entry.id', `${table}.entryId`)
-      .select(['plotId', 'fromOn', 'entry.writtenAt'])
-      .where('entry.id', '=', id)
-      .execute()
-    for (const { plotId, fromOn, writtenAt } of rows)
-      for (const day of [fromOn, writtenAt.slice(0, 10)]) found.push(...(await householdOfPlot(db, plotId, day)))
-  }
+  for (const plotId of plotIds) for (const day of days) found.push(...(await householdOfPlot(db, plotId, day)))
   return [...new Set(found)]
+}
+
+async function beginningsOf(db: Database, id: string): Promise<string[]> {
+  const found: string[] = []
+  for (const table of ['plotDetail', 'plotHolder', 'plotHousehold'] as const) {
+    const rows = await db.selectFrom(table).select('fromOn').where('entryId', '=', id).execute()
+    found.push(...rows.map(({ fromOn }) => fromOn))
+  }
+  return found
+}
+
+async function plotsOfParts(db: Database, ids: readonly string[]): Promise<Set<Id<'plot'>>> {
+  const found = new Set<Id<'plot'>>()
+  const planIds: string[] = []
+  for (const table of ['cropEnd', 'planClass', 'planCover'] as const) {
+    const rows = await db.selectFrom(table).select('planId').where('entryId', 'in', ids).execute()
+    planIds.push(...rows.map(({ planId }) => planId))
+  }
+  for (const table of OF_PLOTS) {
+    const of = table === 'cropPlan' ? [...ids, ...planIds] : ids
+    const rows = await db.selectFrom(table).select('plotId').where('entryId', 'in', of).execute()
+    for (const { plotId } of rows) if (plotId !== null) found.add(plotId)
+  }
+  return found
 }
 
 /** Whoever is said to have agreed to a swap, with all who hold that plot. */

@@ -1,4 +1,5 @@
 import { sum } from '../../../domain/sum.ts'
+import { isOwnMatter } from '../../book/names/own-matter.ts'
 import { write } from '../../book/pen.ts'
 import { minuteOptions } from '../../people/decision/state.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -61,6 +62,8 @@ async function writePayerClass(desk: Desk) {
   if (!(await listPayers(desk.db)).has(personId)) {
     return showClass(desk, withError(form, 'personId', 'error.choose'))
   }
+  if (await isOwnMatter(desk, [personId]))
+    return showClass(desk, withError(form, 'personId', 'tariffs.payer-class.own'))
   const charged = await lastChargedDay(desk.db)
   if (charged !== null && fromOn <= charged) {
     const date = desk.format.date(charged)

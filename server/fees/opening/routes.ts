@@ -1,3 +1,4 @@
+import { isNewBook } from '../../book/names/first-days.ts'
 import { isOwnMatter } from '../../book/names/own-matter.ts'
 import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -5,6 +6,7 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage, type Option } from '../../web/pages/form-page.ts'
 import { groupAccount, MONEY_COLUMNS } from '../ledger/account-store.ts'
+import { listTransfers } from '../ledger/transfer-store.ts'
 import { payersByNumber } from '../payer/options.ts'
 import { openingForm } from './forms.ts'
 import { recordOpening } from './store.ts'
@@ -29,12 +31,20 @@ async function writeOpening(desk: Desk) {
   const payer = (await payersByNumber(desk.db)).find((one) => one.accountId === accountId)
   if (payer && (await isOwnMatter(desk, [payer.personId])))
     return showOpening(desk, withError(form, 'accountId', 'fees.opening.own'))
+  if (side === 'ahead-or-less' && (await isBegun(desk)))
+    return showOpening(desk, withError(form, 'side', payer ? 'fees.opening.begun' : 'fees.opening.begun-held'))
   if (onDate > desk.today) return showOpening(desk, withError(form, 'onDate', 'fees.opening.future'))
   return write(
     desk,
     (pen) => recordOpening(pen, { accountId, side, amountMinor: amount, onDate, words }),
     () => '/money',
   )
+}
+
+/** Once there are charges and payments, one name alone would make a debt smaller by this, or money held. */
+async function isBegun({ db, at }: Desk): Promise<boolean> {
+  if (await isNewBook(db, at.toISOString())) return false
+  return (await listTransfers(db)).some(({ kind }) => kind !== 'opening')
 }
 
 async function accountOptions(desk: Desk): Promise<Option[]> {

@@ -1,3 +1,4 @@
+import { isOwnMatter } from '../../book/names/own-matter.ts'
 import { write } from '../../book/pen.ts'
 import { minuteOptions, minutesShown } from '../../people/decision/state.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -64,6 +65,8 @@ async function writeKindPayment(desk: Desk) {
   if (!(await listPayers(desk.db)).has(payerId)) {
     return showPayment(desk, withError(form, 'payerId', 'error.choose'))
   }
+  // No box is fuller for it, so nothing would show that it never was.
+  if (await isOwnMatter(desk, [payerId])) return showPayment(desk, withError(form, 'payerId', 'payment.kind.own'))
   const day = await closedDayError(desk, doneOn)
   if (day) return showPayment(desk, withError(form, 'doneOn', day.key, day.values))
   const rate = ratesOn(await listKindRates(desk.db), doneOn).find(({ id }) => id === rateId)

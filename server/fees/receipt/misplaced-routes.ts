@@ -1,3 +1,4 @@
+import { isOwnMatter } from '../../book/names/own-matter.ts'
 import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -56,6 +57,7 @@ async function writeMove(desk: Desk<'number'>) {
   if (right.accountId === receipt.creditAccountId) {
     return showMove(desk, withError(form, 'personId', 'receipt.misplaced.same'))
   }
+  if (await isOwnMatter(desk, [personId])) return showMove(desk, withError(form, 'personId', 'receipt.misplaced.own'))
   const account = (await listAccounts(desk.db)).find(({ id }) => id === receipt.debitAccountId)
   const onDate = await openDayFor(desk.db, { date: receipt.on, today: desk.today })
   const words = desk.t('receipt.misplaced.in-place', { number: await nameOf(desk, receipt) })

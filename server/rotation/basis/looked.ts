@@ -15,12 +15,12 @@ export async function basisLooked(desk: Desk, week: { inputs: WeekInputs }) {
     return {
       plotId: line.plotId,
       at: plot?.number ?? ('' as const),
-      words: plot?.holders.join(', ') ?? '',
+      words: plot?.holders.join(', ') ?? t('rotation.publish-for-all'),
       small: [basisWords(desk, line), ...writers(desk, line)].join('; '),
       ...(alone.includes(line) ? { strong: t('rotation.publish-basis-own') } : {}),
       figure: '',
       under: '',
-      href: `/people/plots/${line.plotId}`,
+      href: 'href' in line ? line.href : `/people/plots/${line.plotId}`,
     }
   })
   return { looked, alone: alone.length, toName: (await entriesToName(desk, lines)).length }
@@ -29,7 +29,12 @@ export async function basisLooked(desk: Desk, week: { inputs: WeekInputs }) {
 /** The lines that whoever stands there wrote alone, in words; none where this person may publish. */
 export async function ownAlone(desk: Desk, week: { inputs: WeekInputs }): Promise<string[]> {
   return writtenAlone(await basisLines(desk.db, week.inputs), desk.person.id).map((line) =>
-    desk.t('rotation.publish-basis-line', { plot: plotOf(week, line)?.number ?? '', words: basisWords(desk, line) }),
+    line.plotId === null
+      ? basisWords(desk, line)
+      : desk.t('rotation.publish-basis-line', {
+          plot: plotOf(week, line)?.number ?? '',
+          words: basisWords(desk, line),
+        }),
   )
 }
 
@@ -54,7 +59,13 @@ function writers({ t }: Desk, { entries }: BasisLine): string[] {
   return named.length > 0 ? [by, t('rotation.publish-basis-named', { who: named.join(', ') })] : [by]
 }
 
-function basisWords({ t, format }: Desk, { what, was, is }: BasisLine): string {
+function basisWords({ t, format }: Desk, line: BasisLine): string {
+  const { what, was, is } = line
+  if ('href' in line) {
+    const figure = (value: string | number | null) => (typeof value === 'number' ? format.one(value) : '–')
+    const day = line.on ? format.date(line.on) : ''
+    return t(`rotation.publish-written-${what}`, { day, was: figure(was), is: figure(is) })
+  }
   const shown = (value: string | number | null) => {
     if (typeof value !== 'number') return value ?? ''
     // People whom nobody counted stand as none.

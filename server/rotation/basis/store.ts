@@ -6,9 +6,10 @@ import { namesByEntry } from '../../book/names/approvals.ts'
 import { latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { findPublishedWeek, publishedStarts } from '../published/store.ts'
+import { type WrittenChange, writtenSince } from './written-store.ts'
 
 /** One line of what parts are reckoned by and is not as in the last published week, with the entries that it rests on. */
-export type BasisLine = BasisChange & { entries: NamedEntry[] }
+export type BasisLine = (BasisChange | WrittenChange) & { entries: NamedEntry[] }
 
 interface NamedEntry extends BasisEntry {
   writerName: string
@@ -20,12 +21,22 @@ export async function basisLines(db: Database, inputs: WeekInputs): Promise<Basi
   const starts = await publishedStarts(db)
   const last = starts.findLast((start) => start < inputs.weekStartOn) ?? starts[0]
   const before = last && (await findPublishedWeek(db, last))
-  const changes = before ? basisChanges(before.inputs, inputs) : []
-  if (changes.length === 0) return []
-  const inForce = await entriesInForce(db, inputs.weekStartOn)
-  const idsOf = changes.map(({ plotId, what }) => TABLES_OF[what].flatMap((table) => inForce[table].get(plotId) ?? []))
-  const named = await namedEntries(db, idsOf.flat())
-  return changes.map((change, at) => ({ ...change, entries: idsOf[at]!.flatMap((id) => named.get(id) ?? []) }))
+  if (!before) return []
+  const { weekStartOn } = inputs
+  const inForce = await entriesInForce(db, weekStartOn)
+  const { seq } = await db.selectFrom('entry').select('seq').where('id', '=', before.id).executeTakeFirstOrThrow()
+  const found = [
+    ...basisChanges(before.inputs, inputs).map((line) => ({
+      line,
+      ids: TABLES_OF[line.what].flatMap((table) => inForce[table].get(line.plotId) ?? []),
+    })),
+    ...(await writtenSince({ db, seq, weekStartOn })).map((line) => ({ line, ids: [line.entryId] })),
+  ]
+  const named = await namedEntries(
+    db,
+    found.flatMap(({ ids }) => ids),
+  )
+  return found.map(({ line, ids }) => ({ ...line, entries: ids.flatMap((id) => named.get(id) ?? []) }))
 }
 
 type Table = 'plotDetail' | 'plotHolder' | 'plotHousehold'

@@ -30,7 +30,7 @@ export async function publishPage(desk: Desk, found: WeekFound, week: ShownWeek)
 
 /** One line of a list: the plot in the margin, words, one figure. */
 interface LookLine {
-  plotId: string
+  plotId: string | null
   at: number | ''
   words: string
   small: string

@@ -24,7 +24,10 @@ async function factsOf(kind: TwoNameKind): Promise<Facts> {
   if (kind === 'swap-consent') return consentOfChidi()
   if (kind === 'missed-turn-heard') return hearingOfBela()
   if (kind === 'late-excuse') return excuseOfBela()
+  if (kind === 'crop-end' || kind === 'plan-class' || kind === 'plan-cover') return aboutCropOfBela(kind)
+  if (kind === 'abstraction') return drawOfBela()
   const { ids, plotOf } = book
+  const cropOfBela = { plotId: plotOf.Bela, cropKey: 'onion', areaM2: 100, sownOn: TODAY }
   const change = {
     weekStartOn: TODAY,
     kind: 'drop',
@@ -128,6 +131,14 @@ async function factsOf(kind: TwoNameKind): Promise<Facts> {
     'plot-detail': { plotDetail: [{ ...part, areaM2: 900, soil: 'sandy-loam', method: 'furrow', shares: 1 }] },
     holders: { plotHolder: [{ ...part, personId: ids.Bela }] },
     'plot-household': { plotHousehold: [{ ...part, persons: 9 }] },
+    'received-before': { receivedBefore: [{ plotId: plotOf.Bela, untilOn: TODAY, volumeM3: 0 }] },
+    'plot-mulch': { plotMulch: [{ ...part, kind: 'straw', coverFraction: 0.5 }] },
+    'plot-state': { plotState: [{ ...part, state: 'clogged' }] },
+    'crop-plan': { cropPlan: [cropOfBela] },
+    'water-request': { waterRequest: [{ plotId: plotOf.Bela, weekStartOn: '2026-06-08', volumeM3: 1 }] },
+    'standing-request': {
+      standingRequest: [{ plotId: plotOf.Bela, fromOn: '2026-06-08', untilOn: null, volumeM3: 1 }],
+    },
     'turn-amendment': { turnChange: [{ ...change, stage: 'published' }] },
   }
   return facts[kind] ?? {}
@@ -144,6 +155,26 @@ async function hearingOfBela(): Promise<Facts> {
 async function excuseOfBela(): Promise<Facts> {
   const turnId = await writeTurn(book.plotOf.Bela)
   return { turnOutcome: [{ turnId, cause: 'excused', standInId: null, words: null }] }
+}
+
+/** What was drawn for Bela's plot. */
+async function drawOfBela(): Promise<Facts> {
+  const weir = { number: nextNumber, name: `Weir ${nextNumber++}`, distanceM: 100 }
+  const weirId = await book.as('Ada', (pen) => appendEntry(pen, { kind: 'weir' }, { weir: [weir] }))
+  const nothing = { pumpId: null, outletId: null, turnId: null, takerId: null, openingM3: null, closingM3: null }
+  const unread = { hours: null, flowM3PerH: null, startTime: null, endTime: null, remark: null }
+  const drawn = { plotId: book.plotOf.Bela, weirId, onDate: TODAY, use: 'irrigation', method: 'volume' }
+  return { abstraction: [{ ...nothing, ...unread, ...drawn, volumeM3: 1, uncertaintyM3: 0.1, grade: 'estimated' }] }
+}
+
+/** Something is written about a crop of Bela. */
+async function aboutCropOfBela(kind: 'crop-end' | 'plan-class' | 'plan-cover'): Promise<Facts> {
+  const row = { plotId: book.plotOf.Bela, cropKey: 'onion', areaM2: 100, sownOn: TODAY }
+  const planId = await book.as('Ada', (pen) => appendEntry(pen, { kind: 'crop-plan' }, { cropPlan: [row] }))
+  if (kind === 'plan-cover') return { planCover: [{ planId, onDate: TODAY, coverFraction: 0.4, heightM: 1 }] }
+  return kind === 'crop-end'
+    ? { cropEnd: [{ planId, endedOn: TODAY, outcome: 'lost' }] }
+    : { planClass: [{ planId, fromOn: TODAY, class: null }] }
 }
 
 async function writeTurn(plotId: string): Promise<string> {
@@ -176,6 +207,16 @@ const CONCERNED: TwoNameKind[] = [
   'plot-detail',
   'holders',
   'plot-household',
+  'received-before',
+  'crop-plan',
+  'crop-end',
+  'plan-class',
+  'plan-cover',
+  'plot-mulch',
+  'plot-state',
+  'water-request',
+  'standing-request',
+  'abstraction',
   'turn-change',
   'turn-amendment',
   'swap-consent',

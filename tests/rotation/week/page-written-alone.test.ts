@@ -84,6 +84,50 @@ describe('whoever wrote what parts are reckoned by', () => {
     }
   })
 
+  it('is held to it for what a need is reckoned by, what counts as received and what was asked for others, too', async () => {
+    const seen: string[] = []
+    const look = async () => {
+      const { words } = await chair.open(LOOK)
+      seen.push(/You wrote (one|\d+) of these lines alone/.exec(words)?.[1] ?? 'none')
+      return words
+    }
+    const crop = await chair.open('/crops/new')
+    await chair.send(crop, {
+      plotId: cousins,
+      cropKey: 'kitchen_garden',
+      area: '100',
+      sownOn: VALLEY_TODAY,
+    })
+    expect(await look()).toContain('a crop of 100 m² sown on')
+    await chair.fill('/people/settle/received-before', { plotId: cousins, untilOn: '2026-07-01', volume: '0' })
+    expect(await look()).toContain('received before the book: 0 m³')
+    const others = await plotOf('besi')
+    await chair.fill('/turns/ask', { plotId: others, weekStartOn: '2026-11-30', volume: '0.5' })
+    expect(await look()).toContain('asked for in the holder’s name: 0.5 m³')
+    const { entryId, openingM3 } = await valley.db
+      .selectFrom('abstraction')
+      .selectAll()
+      .where('plotId', '=', cousins)
+      .where('openingM3', 'is not', null)
+      .orderBy('onDate', 'desc')
+      .executeTakeFirstOrThrow()
+    const less = { closing: String(openingM3! + 0.5), reason: 'was less' }
+    await chair.fill(`/log/lines/drawn/${entryId}/correct`, less)
+    expect(await look()).toContain('put right')
+    await chair.fill(`${WEEK}/compare`, { rule: 'proportional', reason: 'so it seemed fair' })
+    expect(await look()).toContain('the rule for this week was picked by hand')
+    expect(seen).toEqual(['one', '2', '3', '4', '5'])
+    const besi = await valley.signIn('besi')
+    expect((await besi.open(LOOK)).words).not.toContain('You wrote')
+    // What was cut of his own plot is not his to name, so one line stays the chair's alone.
+    await besi.send(await besi.open(LOOK), {}, NAMES)
+    await look()
+    const goro = await valley.signIn('goro')
+    await goro.send(await goro.open(LOOK), {}, NAMES)
+    await chair.send(await chair.open(LOOK), {}, LOOK)
+    expect([seen.at(-1), await published()]).toEqual(['one', 1])
+  })
+
   it('does not keep another of the committee from publishing it', async () => {
     await larger(chair)
     const besi = await valley.signIn('besi')
