@@ -8,6 +8,7 @@ import {
   listAbstractions,
 } from './abstractions/draw/store.ts'
 import { loggedOfTurns } from './abstractions/log/store.ts'
+import { oddOn } from './abstractions/plausibility/store.ts'
 import { mostGroundFrom } from './crops/plan/most-ground-store.ts'
 import { openMoney } from './fees/cash/open-store.ts'
 import { chargesOfPlot } from './fees/charge/plot-store.ts'
@@ -45,6 +46,7 @@ export const answers: Pick<Parts, 'people' | 'water' | 'rotation'> = {
   water: { draws: listAbstractions, metersOverLog, rainDays: weatherDays },
   rotation: {
     draws: listAbstractions,
+    oddOn,
     drawsOfTurns: loggedOfTurns,
     drawsEverWritten,
     correctionsOf,

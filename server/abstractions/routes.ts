@@ -6,7 +6,6 @@ import { addLogClosingPages } from './closing/routes.ts'
 import { addCorrectionPages } from './correction/routes.ts'
 import { addDrawPages } from './draw/routes.ts'
 import { addEntryPages } from './entry/routes.ts'
-import { addLogPages } from './log/routes.ts'
 import { addTurnStartPages } from './log/start-routes.ts'
 import { addTurnLogPages } from './log/turn-routes.ts'
 import { addJoinPages } from './merged/join-routes.ts'
@@ -17,7 +16,6 @@ import { addRoundPages } from './round/routes.ts'
 
 export function addAbstractionsRoutes(app: FastifyInstance, parts: Parts): void {
   const pages = pagesOf(app, parts)
-  addLogPages(pages)
   addFlagPages(pages)
   addTurnLogPages(pages)
   addRoundPages(pages)

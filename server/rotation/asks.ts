@@ -13,8 +13,12 @@ export interface LoggedDraw {
   plotId: Id<'plot'> | null
   plotNumber: number | null
   turnId: Id<'turn'> | null
-  /** Clock time `HH:MM` of the group's zone, where it was written. */
+  /** Clock times `HH:MM` of the group's zone, where they were written. */
+  startTime: string | null
   endTime: string | null
+  pumpNumber: number | null
+  outletNumber: number | null
+  weirName: string
   volumeM3: M3
   uncertaintyM3: M3
   grade: 'measured' | 'estimated'
@@ -56,6 +60,8 @@ export interface PlotCharge {
 export interface RotationAsks {
   /** The draws that stand, both days included, by day and then by the hour. */
   draws(db: Database, span: Span): Promise<LoggedDraw[]>
+  /** What is odd about each draw of a day and was not settled yet: the code of the first of it, by the draw. */
+  oddOn(db: Database, day: { on: CalendarDate; timeZone: string }): Promise<Map<string, string>>
   /** The draws that stand for one turn, on whatever day. */
   drawsOfTurns(db: Database, turnIds: readonly Id<'turn'>[]): Promise<LoggedDraw[]>
   /** Every draw of a plot that was ever written, also those that a correction has replaced since. */

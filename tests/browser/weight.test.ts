@@ -28,7 +28,7 @@ describe('what a phone has to load', () => {
 
   it.each([
     ...[
-      '/log',
+      '/log/days/2026-11-25',
       '/turn',
       '/log/water?use=drinking',
       '/water/levels/new',
@@ -53,7 +53,7 @@ describe('what a phone has to load', () => {
   })
 
   it('loads one style sheet and one small mark besides, and nothing from elsewhere', async () => {
-    const { words } = await packed('/log')
+    const { words } = await packed('/log/days/2026-11-25')
     const loaded = [...words.matchAll(/<(?:link|img|script|iframe)[^>]*?(?:href|src)="([^"]+)"/g)].map(
       (match) => match[1]!,
     )

@@ -11,7 +11,7 @@ export const SEEN_BY: Record<string, string> = {
     /crops/lines/tape/:id /crops/lines/weather/:date /crops/list /crops/plans/:id/soil /crops/planting
     /crops/plots/:plotId /crops/season /crops/weather /crops/weather?as=sheet
     /crops/working/crop/:key /crops/working/demand /crops/working/planting /crops?as=hurt /log /log/check
-    /log/check?as=joined /log/close /log/days /log/days/:on /log/faults /log/lines/closing /log/lines/closing/:id
+    /log/check?as=joined /log/close /log/days/:on /log/faults /log/lines/closing /log/lines/closing/:id
     /log/lines/drawn.csv /log/lines/drawn/:id /log/lines/fault /log/lines/fault/:id /log/lines/mended
     /log/lines/mended/:id /log/lines/meter /log/lines/meter/:id /log/lines/new-meter /log/lines/new-meter/:id
     /log/lines/night /log/lines/night-meter /log/lines/night-meter/:id /log/lines/night/:id /log/lines/service

@@ -33,7 +33,7 @@ describe('what was agreed with a plot and what it drew', () => {
 
   it('shows what was said of a turn, by whom, and leaves the others as agreed', async () => {
     const dovi = await valley.signIn('dovi')
-    const form = (await dovi.open('/log/days')).html.querySelectorAll('form[action$="/became"]')[0]!
+    const form = (await dovi.open('/log')).html.querySelectorAll('form[action$="/became"]')[0]!
     const turnId = form.getAttribute('action')!.split('/')[2]!
     const { plotId } = await valley.db
       .selectFrom('turn')

@@ -47,7 +47,7 @@ describe('what takes long to reckon', () => {
     const held = visitor.open(FIRST)
     await isAsked()
     expect((await visitor.open('/water')).status).toBe(200)
-    expect((await visitor.open('/log')).status).toBe(200)
+    expect((await visitor.open('/log/days/2026-11-25')).status).toBe(200)
     letOut()
     expect((await held).status).toBe(200)
   })

@@ -20,14 +20,14 @@ const STILL_ABOVE: Record<number, string> = {
   60: `/crops/planting /log/turns/:id /money/charges /turns/weeks/:start /turns/weeks/:start/sheet`,
   55: `/crops/working/planting /log/lines/drawn/:id /water /water/weirs/:id/check`,
   50: `/crops/plots/:plotId /turns/plots/:id /water/lasts /works/pumps/:id`,
-  45: `/crops /crops/plans/:id/soil /log/check /money /water/dry /water/lines/level/:id /water/weirs/:id
+  45: `/crops /crops/plans/:id/soil /log/check /log/days/:on /money /water/dry /water/lines/level/:id /water/weirs/:id
     /water/working/loss/:id`,
-  40: `/log/days/:on /log/lines/drawn/:id/correct /log/working/pumps /money/members/:personId /turns/fair
+  40: `/log/lines/drawn/:id/correct /log/working/pumps /money/members/:personId /turns/fair
     /turns/rule /turns/working/fair/:id /turns/working/measures /water/kept /water/weirs/:id/board
     /water/working/chamber/:id /water/working/lasts/:id /works`,
   35: `/crops/season /people/handovers/new /people/warnings /turns/asked?as=free /water/settle/loss/:id
     /water/weirs/:id/chamber /water/working/kept/:id /water/working/store/:id`,
-  30: `/crops/figures /crops/weather /log /log/round /money/charges?as=fees /money/fine /money/members
+  30: `/crops/figures /crops/weather /log/round /money/charges?as=fees /money/fine /money/members
     /money/names/count/:id /money/names/price/:id /paper/:book /paper/:book/type
     /people/lines/decision/:id /people/warnings/new /turns/fair?as=line /turns/fair?as=missed
     /turns/settle/class /water/stream`,

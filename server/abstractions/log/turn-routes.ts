@@ -109,7 +109,7 @@ async function show(desk: Desk, { turn, method, filled }: Shown) {
       ...(doubt ? [doubt] : []),
       ...(logged.length ? [t('abstractions.turn.already', { count: logged.length })] : []),
     ],
-    back: `/log?on=${turn.onDate}`,
+    back: `/log/days/${turn.onDate}`,
     otherwise: await otherwiseOf(desk, turn, booked?.turn),
   })
 }

@@ -54,3 +54,12 @@ export async function openFlags(
   const flags = await flagsOfDraws(db, { draws, timeZone })
   return new Map([...flags].map(([id, list]) => [id, list.filter(({ code }) => !settled.has(`${id} ${code}`))]))
 }
+
+/** The first of what is odd about each draw of a day, by the draw. */
+export async function oddOn(
+  db: Database,
+  { on, timeZone }: { on: CalendarDate; timeZone: string },
+): Promise<Map<string, string>> {
+  const flags = await openFlags(db, { draws: await listAbstractions(db, { fromOn: on, toOn: on }), timeZone })
+  return new Map([...flags].flatMap(([id, [first]]) => (first ? [[id, first.code] as const] : [])))
+}

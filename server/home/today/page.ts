@@ -121,7 +121,7 @@ type Door = [href: string, label: string, picture: string]
 /** Two or three more doors for each office, under what is due; the tabs lead to all others. */
 const DOORS: Record<string, Door[]> = {
   attendant: [
-    ['/log/days?open=less', 'today.door-less', 'pump'],
+    ['/log?open=less', 'today.door-less', 'pump'],
     ['/log/faults', 'today.door-faults', 'again'],
   ],
   committee: [

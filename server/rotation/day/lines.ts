@@ -32,8 +32,12 @@ export interface ShownDay {
   week: PublishedShown | undefined
   lines: DayLine[]
   totals: DayTotals
-  /** Irrigation of the day that belongs to no turn on its sheet. */
+  /** Water of the day that belongs to no turn on its sheet. */
+  others: LoggedDraw[]
+  /** What of it went to crops. */
   offSheet: LoggedDraw[]
+  /** Everything that the log holds for the day. */
+  writtenM3: M3
   changes: readonly DayChange[]
   sheet: DaySheet | null
 }
@@ -77,13 +81,16 @@ export async function shownDay(db: Database, asks: RotationAsks, group: Group, o
   }
   const drawn = await asks.draws(db, { fromOn: on, toOn: on })
   const ids = new Set(turns.map((turn) => turn.bookId))
+  const others = drawn.filter(({ turnId }) => !(turnId && ids.has(turnId)))
   return {
     on,
     weekStartOn,
     week,
     lines,
     totals: dayTotals({ turns: lines.map(({ state, turn }) => ({ state, volumeM3: turn.volumeM3 })) }),
-    offSheet: drawn.filter((one) => one.use === 'irrigation' && !(one.turnId && ids.has(one.turnId))),
+    others,
+    offSheet: others.filter((one) => one.use === 'irrigation'),
+    writtenM3: sum(drawn, (one) => one.volumeM3),
     changes,
     sheet: await daySheetOn(db, on),
   }

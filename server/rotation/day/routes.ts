@@ -4,6 +4,7 @@ import { emptyForm, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
+import type { LoggedDraw } from '../asks.ts'
 import { callableFrom, clockMinute, localClock } from '../clock.ts'
 import { givenSoFar } from './flow.ts'
 import { DayChangeForm } from './forms.ts'
@@ -17,7 +18,7 @@ import { addDayChange, closeDaySheet } from './store.ts'
 /** The day as it comes: what became of each turn, the rest shared anew when sun or pump fail, and the closing of the sheet. */
 export function addDayPages(pages: Pages): void {
   const { get, post } = pages
-  get('/log/days', 'turns.see', toToday)
+  get('/log', 'turns.see', toToday)
   get('/log/days/:on', 'turns.see', showDay)
   post('/log/days/:on/less', 'abstraction.log', writeDayChange)
   post('/log/days/:on/close', 'abstraction.log', writeClosing)
@@ -93,5 +94,34 @@ function startOfChange({ at, today, timeZone }: Desk, on: string): number {
 async function show(desk: Desk, day: ShownDay, shown: Shown) {
   if (shown.problem) desk.reply.code(409)
   if (Object.keys(shown.filled.errors).length > 0) desk.reply.code(422)
-  return page(desk, 'rotation/day/page', dayPage(desk, day, { ...shown, ...(await besideDay(desk, day)) }))
+  const odd = await desk.parts.rotation.oddOn(desk.db, { on: day.on, timeZone: desk.timeZone })
+  return page(desk, 'rotation/day/page', {
+    ...dayPage(desk, day, { ...shown, ...(await besideDay(desk, day)) }),
+    odd,
+    others: othersShown(desk, day, odd),
+  })
+}
+
+/** The lines of the day's other water, and all that was written for the day, each odd one marked. */
+function othersShown({ t, format }: Desk, { others }: ShownDay, odd: ReadonlyMap<string, string>) {
+  return others.map((draw) => ({
+    at: draw.startTime ?? draw.endTime ?? '',
+    words: [
+      t(`abstractions.use.${draw.use}`),
+      ...(draw.plotNumber === null ? [] : [t('abstractions.plot-line', { number: draw.plotNumber })]),
+    ].join(', '),
+    small: [
+      placeOf(t, draw),
+      ...(draw.use === 'irrigation' ? [t('day.off-sheet-small', { who: draw.writerName })] : []),
+    ].join(' · '),
+    strong: odd.has(draw.id) ? `▲ ${t('abstractions.log.odd')}` : '',
+    figure: t('abstractions.log.done', { volume: format.toLitre(draw.volumeM3) }),
+    href: `/log/lines/drawn/${draw.id}`,
+  }))
+}
+
+function placeOf(t: Desk['t'], { outletNumber, pumpNumber, weirName }: LoggedDraw): string {
+  if (outletNumber !== null) return t('abstractions.outlet-line', { number: outletNumber, pump: pumpNumber ?? '' })
+  if (pumpNumber !== null) return t('abstractions.pump-line', { number: pumpNumber })
+  return t('abstractions.weir-line', { name: weirName })
 }

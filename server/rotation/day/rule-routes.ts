@@ -23,7 +23,7 @@ async function writeRule(desk: Desk) {
   return write(
     desk,
     (pen) => setShortDayRule(pen, form.data),
-    () => '/log/days',
+    () => '/log',
   )
 }
 
@@ -34,6 +34,6 @@ function show(desk: Desk, filled: Filled) {
     form: ShortDayRuleForm,
     filled,
     action: '/turns/settle/short-day',
-    back: '/log/days',
+    back: '/log',
   })
 }

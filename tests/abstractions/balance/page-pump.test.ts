@@ -83,7 +83,7 @@ describe('the balance of a pump', () => {
     const page = await read('dusk', '110')
     expect(page.path).toBe('/log/working/pumps')
     expect(page.words).toContain('6 m³ (60% of what was pumped) went through the meter and no line was written')
-    expect(page.html.querySelector(`a[href="/log?on=${TODAY}"]`)?.text).toContain('6 m³')
+    expect(page.html.querySelector(`a[href="/log/days/${TODAY}"]`)?.text).toContain('6 m³')
     const { all } = await pumpWater(db, { fromOn: TODAY, toOn: TODAY })
     expect(all).toMatchObject({ pumpedM3: 10, unexplainedM3: 6, recordedM3: { outlets: 4 } })
     expect((await ada.open('/log/working/pumps?week=2026-05-01')).words).toContain(

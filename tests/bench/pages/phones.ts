@@ -15,7 +15,7 @@ const PHONES = 30
 const EVERY_MS = 250
 const FOR_MS = 4000
 const PORT = 41_873
-const LIGHT = ['/log', '/turns', '/water', '/people', '/turns/asked']
+const LIGHT = ['/log/faults', '/turns', '/water', '/people', '/turns/asked']
 const agent = new Agent({ keepAlive: true, maxSockets: 100 })
 
 /** Thirty phones look at light pages of the program in a process of its own, quiet and while somebody looks at draft after draft. */

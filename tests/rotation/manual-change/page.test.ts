@@ -150,7 +150,7 @@ describe('a change after publication', () => {
     }
     const now = await valley.db.selectFrom('publishedWeek').selectAll().where('weekStartOn', '=', NEXT).execute()
     expect(now).toEqual([frozen])
-    expect((await chair.open(`/log?on=${turn.on}`)).text).not.toContain(`/turns/${id}/`)
+    expect((await chair.open(`/log/days/${turn.on}`)).text).not.toContain(`/turns/${id}/`)
     const [event] = readCalendar((await chair.agent.get(`/turns/${id}.ics`)).text)
     expect(event!.STATUS).toBe('CANCELLED')
     expect((await chair.open(`/turns/${id}`)).words).toContain('taken off the list')

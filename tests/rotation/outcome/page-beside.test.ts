@@ -72,7 +72,7 @@ describe('a draw beside the list', () => {
   })
 
   it('is written for the day that is on the page of the log', async () => {
-    const log = await dovi.open('/log?on=2026-11-24')
+    const log = await dovi.open('/log/days/2026-11-24')
     const doors = log.html.querySelectorAll('a[href^="/log/water"]')
     expect(doors).toHaveLength(5)
     for (const door of doors) {

@@ -19,7 +19,7 @@ describe('turns that are over and that nobody wrote in', () => {
     const week = await dovi.open(`/turns/weeks/${WEEK}`)
     expect(week.words).toContain(`Wednesday 25 November: ${count} turns`)
     expect(week.html.querySelector(`.note a[href="/log/days/${VALLEY_TODAY}"]`)).not.toBeNull()
-    expect(week.html.querySelector(`.note a[href="/log?on=${VALLEY_TODAY}"]`)).not.toBeNull()
+    expect(week.html.querySelector(`.note a[href="/log/days/${VALLEY_TODAY}"]`)).not.toBeNull()
     const action = day.html.querySelector('form[action$="/became"]')!.getAttribute('action')!
     const hidden = Object.fromEntries(
       day.html

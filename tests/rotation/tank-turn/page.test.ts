@@ -162,7 +162,7 @@ describe('a raised tank of the example valley', () => {
     const nextDay = new Date(Date.parse(on) + 86_400_000).toISOString().slice(0, 10)
     valley.setNow(`${nextDay}T10:00:00Z`)
     attendant = await valley.signIn('dovi')
-    const log = await attendant.open(`/log?on=${on}`)
+    const log = await attendant.open(`/log/days/${on}`)
     expect(log.words).toContain('from tank 7, by gravity')
     const form = await attendant.open(`/log/turns/${turn!.bookId}`)
     expect(form.words).toContain('the pump’s meter does not show this water')
