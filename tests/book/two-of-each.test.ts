@@ -69,7 +69,7 @@ describe('two pumps with a tank each', () => {
   it('are balanced apart, each with the tank behind it', async () => {
     const page = await ada.open('/log/working/pumps')
     // The tank of 4 m² fell by 20 cm, that of 10 m² rose by as much.
-    expect(rowsOf(page, '1 Lower')[0]).toMatch(/^1 Lower 7 0 0 0 0 -0\.8 7\.8 /)
+    expect(rowsOf(page, '1 Lower')[0]).toMatch(/^1 Lower 7 0 0 0 0 −0\.8 7\.8 /)
     expect(rowsOf(page, '2 Upper')[0]).toMatch(/^2 Upper 31 0 0 0 0 2 29 /)
     expect(rowsOf(page, 'All pumps')[0]).toMatch(/^All pumps 38 0 0 0 0 1\.2 36\.8 /)
   })

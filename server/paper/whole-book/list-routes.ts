@@ -11,7 +11,17 @@ export function addWholeBookPages({ get }: Pages): void {
 }
 
 async function showLists(desk: Desk) {
-  return page(desk, 'paper/whole-book/lists', { title: 'abstractions.out.title', lists: await listsFor(desk) })
+  const lists = (await listsFor(desk)).map(({ table, name }) => ({ name, words: wordsOf(desk, table) ?? name }))
+  return page(desk, 'paper/whole-book/lists', {
+    title: 'abstractions.out.title',
+    lists: lists.toSorted((a, b) => a.words.localeCompare(b.words, desk.locale.language)),
+  })
+}
+
+/** What one line of a register is called where it is told of, without its day; null for what no line tells by itself. */
+function wordsOf({ t, locale }: Desk, table: string): string | null {
+  const key = `told.${table}`
+  return locale.has(key) ? t(key, { day: '' }).replace(/\s*\(\s*\)/, '') : null
 }
 
 async function sendList(desk: Desk<'table'>) {

@@ -65,11 +65,11 @@ const plans: PrintedBook = {
   heads: ['paper.setup.crops.plot', 'paper.setup.crops.crop', 'paper.print.area', 'paper.setup.crops.sown'],
   rows: async (db, { locale, format }, { toOn }) => {
     const numbers = new Map((await listPlots(db, toOn)).map(({ id, number }) => [id, number]))
-    return (await cropPlans(db)).map(({ plotId, cropKey, areaM2, sownOn }) => {
-      const key = `crops.name.${cropKey}`
+    return (await cropPlans(db)).map(({ plotId, cropKey, crop, areaM2, sownOn }) => {
+      const key = `crops.crop.${cropKey}`
       return [
         numbers.get(plotId) ?? '',
-        locale.has(key) ? locale.t(key) : cropKey,
+        locale.has(key) ? locale.t(key) : (crop?.name ?? cropKey),
         format.whole(areaM2),
         format.date(sownOn),
       ]

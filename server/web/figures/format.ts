@@ -17,6 +17,9 @@ export interface GroupCounts {
 
 export const USUAL_COUNTS: GroupCounts = { canLitres: LITRES_PER_JERRYCAN, calendar: null, months: {} }
 
+/** As long as a plus: a hyphen before a figure is easily lost. */
+const MINUS = '\u2212'
+
 const SHORT_DAY = { weekday: 'short', day: 'numeric', month: 'short', timeZone: 'UTC' } as const
 
 /**
@@ -31,19 +34,18 @@ export function makeFormat(pageLanguage: string, timeZone: string, counts: Group
   const own = new Intl.Locale(pageLanguage)
   const language = own.language === 'en' && !own.region ? new Intl.Locale(own, { region: 'GB' }) : own
   // What rounds to nothing has no sign.
-  const number = (digits: number) =>
-    new Intl.NumberFormat(language, { maximumFractionDigits: digits, signDisplay: 'negative' })
+  const number = (digits: number, { always = 0 } = {}) => {
+    const figures = { minimumFractionDigits: always, maximumFractionDigits: digits, signDisplay: 'negative' } as const
+    const own = new Intl.NumberFormat(language, figures)
+    return { format: (value: number) => own.format(value).replace('-', MINUS) }
+  }
   const [whole, one, two, three] = [number(0), number(1), number(2), number(3)]
   const pair = new Intl.NumberFormat(language, {
     minimumIntegerDigits: 2,
     useGrouping: false,
     maximumFractionDigits: 0,
   })
-  const tenth = new Intl.NumberFormat(language, {
-    minimumFractionDigits: 1,
-    maximumFractionDigits: 1,
-    signDisplay: 'negative',
-  })
+  const tenth = number(1, { always: 1 })
   const volume = (m3: M3) => (Math.abs(m3) < 9.95 ? one : whole).format(m3 + 0)
   const volumeWithin = (m3: M3, low: number, high: number) => volume(roundToStep(m3, stepWithin(low, high)))
   const hour = hourSign(language)
