@@ -73,55 +73,32 @@ describe('the first page of water', () => {
   })
 })
 
-describe('the first page of the log', () => {
+describe('the page of a day', () => {
   const turn = {
-    id: 't',
+    bookId: 't',
     plotId: 'p',
-    outletId: 'o',
-    plotNumber: 7,
+    on: '2026-06-09',
     startMinute: 425,
     endMinute: 560,
-    outletNumber: 16,
-    pumpNumber: 2,
+    plot: { number: 7, holders: ['Ada'] },
+    outlet: { number: 16, tank: { number: 4 }, flowM3PerH: 5 },
+    pump: { number: 2 },
     volumeM3: 9.3,
   }
-  const draw = { id: 'a', volumeM3: 8.125 }
-  const other = { startTime: '10:05', endTime: '10:50', use: 'drinking', weirName: 'Hem' }
-  const day = {
-    asked: null,
-    on: '2026-06-09',
-    before: '2026-06-08',
-    after: '2026-06-10',
-    turns: [
-      { turn, logged: [draw] },
-      { turn: { ...turn, id: 'u', plotNumber: 8 }, logged: [] },
-      { turn: { ...turn, id: 'v', plotNumber: 9 }, logged: [] },
-    ],
-    turnsLogged: 1,
-    tanks: { o: 4 },
-    holders: { p: 'Ada' },
-    odd: {},
-    others: [
-      { ...other, id: 'b', plotNumber: 11, outletNumber: 17, pumpNumber: 5, volumeM3: 1.25 },
-      { ...other, id: 'c', plotNumber: null, outletNumber: null, pumpNumber: 6, volumeM3: 2.375 },
-    ],
-    drawnM3: 11.75,
-  }
-  const { words, cells } = shown('abstractions/log', day)
+  const line = { turn, state: 'done', said: {}, draws: [{ id: 'a', volumeM3: 8.125 }], besideIt: [], causes: [] }
+  const beside = { ownPlotIds: [], odd: new Map(), asked: {}, asCounted: () => '' }
 
-  it('tells of each turn its hours, plot, outlet, pump and tank, what was planned and what was drawn', () => {
-    expect(words).toMatch(/← 8 Jun 2026.*10 Jun 2026 →/)
-    expect(words).toMatch(/(3 turns.*1|1 of 3)/)
-    expect(words).toMatch(/07:05–09:20 ?[Pp]lot 7, Ada ?[Oo]utlet 16.*2.*tank 4/i)
-    expect(cells('tbody tr').slice(0, 2)).toEqual(['9.3', expect.stringContaining('8.125')])
+  it('tells of each turn its hours, plot, outlet, pump and tank, what was agreed and what was drawn', () => {
+    const { words } = shown('rotation/day/line', { line, ...beside })
+    expect(words).toMatch(/07:05 ?09:20.*7, Ada.*outlet 16, pump 2.*tank 4.*9\.3 m³ ?470 jerrycans.*8\.125/)
   })
 
-  it('tells of each other line its hours, place and volume, and the sum of the day', () => {
-    const [hours, place, volume, , without, more] = cells('table:last-of-type tbody tr').slice(-6)
-    expect([hours, volume, more]).toEqual(['10:05–10:50', '1.25', '2.375'])
-    expect(place).toMatch(/17.*5/)
-    expect(without).toMatch(/6/)
-    expect(words).toMatch(/11[^.]*10:05|plot 11/i)
-    expect(words).toMatch(/11\.75/)
+  it('tells of each other line its place and volume, and the sum of the day', () => {
+    const others = [
+      { words: 'Drinking stand', small: 'Outlet 17, pump 5', figure: '1.25 m³', href: '/log/lines/drawn/b' },
+      { words: 'Stock trough', small: 'Pump 6', figure: '2.375 m³', href: '/log/lines/drawn/c' },
+    ]
+    const { words } = shown('rotation/day/others', { day: { on: '2026-06-09', writtenM3: 11.75 }, others })
+    expect(words).toMatch(/stand ?Outlet 17, pump 5 ?1\.25 m³.*trough ?Pump 6 ?2\.375 m³.*11\.75 m³/)
   })
 })

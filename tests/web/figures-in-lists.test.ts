@@ -74,9 +74,9 @@ describe('lists of works', () => {
 
   it('tell of a tank’s day its levels, what was filled in and the animals', () => {
     const line = { onDate: '2026-06-02', tankNumber: 3, tankName: 'Ridge', morningM: 1.21, eveningM: 0.84 }
-    const more = { filledM3: 4.5, animals: 17, remark: 'goats' }
+    const more = { filledM3: 4.5, animals: 17, remark: 'goats', counted: ['as 9 drums'] }
     const { cells } = shown('works/tank-days', { tanks: [{}], lines: [{ ...line, ...more }], days: 60 })
-    expect(cells('tbody tr')).toEqual(['3 Ridge', '121 cm', '84 cm', '4.5', '17', 'goats'])
+    expect(cells('tbody tr')).toEqual(['3 Ridge', '121 cm', '84 cm', '4.5', '17', 'goats as 9 drums'])
   })
 })
 

@@ -24,7 +24,7 @@ export function stretchWorking(opened: Opened): Working {
     title: 'abstractions.working.title',
     titleValues: { weir: ofWeir.weir.name, from: f.date(fromOn), to: f.date(toOn) },
     result: t(`abstractions.working.result-${name}`, {
-      volume: f.volumeWithin(remainderM3, -stretch.toleranceM3, stretch.toleranceM3),
+      volume: f.volume(remainderM3),
       tolerance: f.volume(stretch.toleranceM3),
     }),
     doubt: t('abstractions.working.doubt', {

@@ -11,17 +11,17 @@ export function addWholeBookPages({ get }: Pages): void {
 }
 
 async function showLists(desk: Desk) {
-  const lists = (await listsFor(desk)).map(({ table, name }) => ({ name, words: wordsOf(desk, table) ?? name }))
+  const lists = (await listsFor(desk)).map(({ table, name }) => ({ name, words: wordsOf(desk, table) }))
   return page(desk, 'paper/whole-book/lists', {
     title: 'abstractions.out.title',
     lists: lists.toSorted((a, b) => a.words.localeCompare(b.words, desk.locale.language)),
   })
 }
 
-/** What one line of a register is called where it is told of, without its day; null for what no line tells by itself. */
-function wordsOf({ t, locale }: Desk, table: string): string | null {
-  const key = `told.${table}`
-  return locale.has(key) ? t(key, { day: '' }).replace(/\s*\(\s*\)/, '') : null
+/** What one line of a register is called: where it is told of, without its day. */
+function wordsOf({ t, locale }: Desk, table: string): string {
+  const told = `told.${table}`
+  return locale.has(told) ? t(told, { day: '' }).replace(/\s*\(\s*\)/, '') : t(`paper.print.list.${table}`)
 }
 
 async function sendList(desk: Desk<'table'>) {

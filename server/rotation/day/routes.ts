@@ -105,12 +105,12 @@ async function show(desk: Desk, day: ShownDay, shown: Shown) {
 /** The lines of the day's other water, and all that was written for the day, each odd one marked. */
 function othersShown({ t, format }: Desk, { others }: ShownDay, odd: ReadonlyMap<string, string>) {
   return others.map((draw) => ({
-    at: draw.startTime ?? draw.endTime ?? '',
     words: [
       t(`abstractions.use.${draw.use}`),
       ...(draw.plotNumber === null ? [] : [t('abstractions.plot-line', { number: draw.plotNumber })]),
     ].join(', '),
     small: [
+      ...(draw.startTime ? [[draw.startTime, draw.endTime].filter(Boolean).join('–')] : []),
       placeOf(t, draw),
       ...(draw.use === 'irrigation' ? [t('day.off-sheet-small', { who: draw.writerName })] : []),
     ].join(' · '),
