@@ -98,6 +98,15 @@ describe('a logged turn', () => {
     expect(found(flags)).toEqual([['faster-than-outlet', 'two-outlets-open']])
   })
 
+  it('faster than outlet and pump, by less than litres would make it, is no second outlet', () => {
+    // 6 m3 an hour for two hours are 12 m3.
+    const flags = withTurn({ closingM3: undefined, openingM3: undefined, volumeM3: 40 }, { plan: undefined })
+    expect(found(flags)).toEqual([
+      ['faster-than-pump', 'date-or-clock-wrong'],
+      ['faster-than-outlet', 'flow-test-out-of-date'],
+    ])
+  })
+
   it('with litres read as cubic metres says so', () => {
     const flags = withTurn({ closingM3: undefined, openingM3: undefined, volumeM3: 9000 }, { plan: undefined })
     expect(flags.every((flag) => flag.likelyCause === 'litres-read-as-m3')).toBe(true)

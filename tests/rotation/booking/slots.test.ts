@@ -31,6 +31,19 @@ describe('open hours', () => {
     expect(leftOfEntitlementM3(week, 'a')).toBe(0)
   })
 
+  it('leave each plot its own part, less what it received and its own turns', () => {
+    const shares = [
+      { ...results.shares[0]!, plotId: 'a', entitledM3: 9, receivedM3: 1 },
+      { ...results.shares[0]!, plotId: 'b', entitledM3: 20, receivedM3: 4 },
+    ]
+    const turns = [
+      { plotId: 'a', pumpId: 'p', volumeM3: 3 },
+      { plotId: 'b', pumpId: 'p', volumeM3: 6 },
+    ]
+    const uneven = { results: { drinking: [], shares }, turns }
+    expect(['a', 'b', 'c'].map((plotId) => leftOfEntitlementM3(uneven, plotId))).toEqual([5, 10, 0])
+  })
+
   it('are the pump’s hours without a turn, five minutes away from the turns', () => {
     const turn = results.turns[0]!
     const [pump] = inputs.pumps

@@ -42,6 +42,22 @@ describe('the loss from rests', () => {
     }
   })
 
+  it('counts a fall by the sand that lies there: in a bed like a V the same fall is more water higher up', () => {
+    // 500 h² m3 at h metres over the bed, so 1,000 h m3 to the metre, and 4,000 h m2 of sand.
+    const vee = { ...curve, storedM3: (levelM: number) => 500 * (levelM - 100) ** 2 }
+    const lostIn = (levelM: number, share: number) => (levelM - 100) * (0.8 * 24 * share + 2)
+    const rests = SHARES.flatMap(([levelM, share]) => {
+      const half = (lostIn(levelM, share) * 4) / (2 * 1000 * (levelM - 100))
+      const one = { startLevelM: levelM + half, endLevelM: levelM - half, days: 4 }
+      return Array.from({ length: 36 }, () => one)
+    })
+    const lossAt = lossFromRestsM3(vee, { rests, openWaterMm })
+    for (const [levelM, share] of SHARES) {
+      expect(lossAt(levelM) / lostIn(levelM, share)).toBeGreaterThan(0.85)
+      expect(lossAt(levelM) / lostIn(levelM, share)).toBeLessThan(1.15)
+    }
+  })
+
   it('believes one short rest less than many long ones', () => {
     const strongLeak = 12
     const once = lossFromRestsM3(curve, { rests: [rest(101, strongLeak, 2)], openWaterMm })

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { InputError } from '../../../domain/input-error.ts'
 import { windAt2M } from '../../../domain/water/weather/air.ts'
 import type { DayWeather } from '../../../domain/water/weather/day-weather.ts'
+import { vapourPressureOfBulbsKpa } from '../../../domain/water/weather/humidity.ts'
 import { localHargreavesFactor } from '../../../domain/water/weather/local-factor.ts'
 import { referenceEvapotranspirationMm } from '../../../domain/water/weather/reference-evapotranspiration.ts'
 import { daylightHours } from '../../../domain/water/weather/sun.ts'
@@ -19,6 +20,22 @@ describe('what was measured and what was estimated', () => {
     expect(eto(warm).method).toBe('hargreaves')
     const errors = [measured, calmless, { ...warm, sunHours: 8 }, warm].map((day) => eto(day).errorFraction)
     expect([...errors].sort((a, b) => a - b)).toEqual(errors)
+  })
+
+  it('takes the two bulbs of a psychrometer as the vapour pressure that they tell, and asks back for one bulb alone', () => {
+    const bulbs = { dryBulbC: 25.6, wetBulbC: 19.5, psychrometer: 'whirled' as const }
+    const vapourPressureKpa = vapourPressureOfBulbsKpa({ ...bulbs, elevationM: place.elevationM })
+    expect(eto({ ...warm, ...bulbs })).toEqual(eto({ ...warm, vapourPressureKpa }))
+    expect(eto({ ...warm, ...bulbs }).estimated).toEqual(['wind', 'radiation'])
+    for (const one of [{ dryBulbC: 25.6 }, { wetBulbC: 19.5 }])
+      expect(() => eto({ ...warm, ...one })).toThrow(new InputError('bulb-alone'))
+    expect(eto({ ...warm, ...bulbs, dewPointC: 12 })).toEqual(eto({ ...warm, dewPointC: 12 }))
+  })
+
+  it('brings wind to 2 m from a tenth of a metre up, and from no lower', () => {
+    // 4.87 / ln(67.8 · 0.1 − 5.42) = 4.87 / 0.3075 (FAO-56, equation 47).
+    expect(windAt2M({ windMPerS: 1, heightM: 0.1 })).toBeCloseTo(15.84, 2)
+    expect(windAt2M({ windMPerS: 1, heightM: 0.099 })).toBeNull()
   })
 
   it('applies a factor from a better local record, and is surer of it', () => {
