@@ -104,6 +104,20 @@ export function withoutSecondName({ turnFacts }: WeekInputs, { hand }: PlannedWe
   )
 }
 
+/**
+ * Changes laid in that give a plot more or less water and have one name: whoever wrote them does not publish by it alone. A turn of an
+ * officer is not among them, since nobody publishes that one without its second name.
+ */
+export function waterByOneName({ turnFacts }: WeekInputs, { hand }: PlannedWeek): ManualChange[] {
+  return (turnFacts?.changes ?? []).filter(
+    ({ id, plotId, approvedByName }) =>
+      approvedByName === null &&
+      !turnFacts!.officerPlotIds.includes(plotId) &&
+      hand?.applied.some((one) => one.changeId === id) &&
+      hand.changedPlotIds.includes(plotId),
+  )
+}
+
 /** Shares, left-over water and the filling of the tanks follow the turns. */
 function consequences(inputs: WeekInputs, week: PlannedWeek, turns: readonly PlannedTurn[]) {
   const changed = changedPlots(week.turns, turns)

@@ -1,4 +1,4 @@
-import { writtenAlone } from '../../../domain/rotation/week/basis-changes.ts'
+import { type BasisEntry, writtenAlone } from '../../../domain/rotation/week/basis-changes.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import { hindranceTo } from '../../book/names/approvals.ts'
 import { hasSecondOfficer } from '../../people/person/grave-store.ts'
@@ -23,7 +23,7 @@ export async function basisLooked(desk: Desk, week: { inputs: WeekInputs }) {
       href: 'href' in line ? line.href : `/people/plots/${line.plotId}`,
     }
   })
-  return { looked, alone: alone.length, toName: (await entriesToName(desk, lines)).length }
+  return { lines, looked, alone: alone.length }
 }
 
 /** The lines that whoever stands there wrote alone, in words; none where this person may publish. */
@@ -39,7 +39,10 @@ export async function ownAlone(desk: Desk, week: { inputs: WeekInputs }): Promis
 }
 
 /** The entries without a second name under which this visitor's name counts: an officer's, or a member's where there is no other officer. */
-export async function entriesToName(desk: Desk, lines: readonly BasisLine[]): Promise<string[]> {
+export async function entriesToName(
+  desk: Desk,
+  lines: readonly { entries: readonly BasisEntry[] }[],
+): Promise<string[]> {
   const { db, person, at, today } = desk
   const found = new Set<string>()
   for (const { id, writerId, names } of lines.flatMap(({ entries }) => entries)) {

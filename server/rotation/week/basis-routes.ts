@@ -5,6 +5,7 @@ import { PageError } from '../../web/pages/errors.ts'
 import { entriesToName } from '../basis/looked.ts'
 import { basisLines } from '../basis/store.ts'
 import { foundWeek } from './found.ts'
+import { handEntries } from './last-look.ts'
 import { draftOf } from './routes.ts'
 
 /** A second name under all that parts are reckoned by and that one person wrote, as the last look showed it. */
@@ -17,7 +18,8 @@ async function writeNames(desk: Desk<'start'>) {
   const shown = await foundWeek(desk)
   const week = draftOf(desk, shown)
   if (week.digest !== desk.posted('digest')) throw new PageError(409, 'rotation.draft-changed')
-  const ids = await entriesToName(desk, await basisLines(desk.db, week.inputs))
+  const lines = [...(await basisLines(desk.db, week.inputs)), ...handEntries(week)]
+  const ids = await entriesToName(desk, lines)
   if (ids.length === 0) throw new PageError(409, 'rotation.basis-none-to-name')
   return write(
     desk,

@@ -1,8 +1,10 @@
 import { group } from 'd3-array'
 import { holderOverlaps } from '../../../domain/rotation/draft/holder-overlaps.ts'
 import { type WishNotMet, wishesNotMet } from '../../../domain/rotation/draft/wishes-not-met.ts'
+import { waterByOneName } from '../../../domain/rotation/manual-change/week.ts'
+import type { BasisEntry } from '../../../domain/rotation/week/basis-changes.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import { basisLooked } from '../basis/looked.ts'
+import { basisLooked, entriesToName } from '../basis/looked.ts'
 import { changeHref, changeLines } from './change-lines.ts'
 import { type WeekFound, weekPage } from './pages.ts'
 import { heldWords, namedShares, type ShownWeek } from './view.ts'
@@ -12,7 +14,8 @@ const SHORT_M3 = 0.05
 
 /** A draft as it is looked at once more before it is published. */
 export async function publishPage(desk: Desk, found: WeekFound, week: ShownWeek) {
-  const basis = await basisLooked(desk, week)
+  const { lines, looked, alone } = await basisLooked(desk, week)
+  const ownHand = ownWater(desk, week)
   const short = namedShares(week).filter(({ countedM3, allocatedM3 }) => countedM3 - allocatedM3 > SHORT_M3)
   return {
     ...weekPage(desk, found, []),
@@ -22,9 +25,12 @@ export async function publishPage(desk: Desk, found: WeekFound, week: ShownWeek)
       ['rotation.publish-clashes', clashLines(desk, week)],
       ['rotation.publish-wishes', wishLines(desk, week)],
       ['rotation.publish-changes', handLines(desk, week)],
-      ['rotation.publish-basis', basis.looked],
+      ['rotation.publish-basis', looked],
     ] as const,
-    basis,
+    basis: {
+      alone: alone + ownHand.length,
+      toName: (await entriesToName(desk, [...lines, ...handEntries(week)])).length,
+    },
   }
 }
 
@@ -86,16 +92,35 @@ function wishWords({ t, format }: Desk, { days }: ShownWeek['inputs'], wished: W
   return said.join('; ')
 }
 
+/** What whoever stands there changed of the water by hand, alone. */
+function ownWater({ person }: Desk, { inputs, results }: ShownWeek) {
+  return waterByOneName(inputs, results).filter(({ byId }) => byId === person.id)
+}
+
+/** The same in words, for whoever sent the form past the page. */
+export function ownWaterWords(desk: Desk, week: ShownWeek): string[] {
+  const own = ownWater(desk, week).map(({ id }) => id)
+  return changeLines(week, desk).flatMap(({ id, words }) => (own.includes(id) ? [words] : []))
+}
+
+/** Changes of water with one name, as lines to put a name under. */
+export function handEntries({ inputs, results }: ShownWeek): { entries: BasisEntry[] }[] {
+  return waterByOneName(inputs, results).map(({ id, byId }) => ({ entries: [{ id, writerId: byId, names: 0 }] }))
+}
+
 /** The committee's changes by hand, each with how many names stand under it. */
 function handLines(desk: Desk, week: ShownWeek): LookLine[] {
   const { t, format } = desk
+  const own = ownWater(desk, week).map(({ id }) => id)
   return changeLines(week, desk).map((line) => {
     const names = line.approvedByName ? 2 : 1
     const warning = line.refused
       ? t('manual-change.not-laid-in')
       : line.ofOfficer && names < 2
         ? t('manual-change.second-name-missing')
-        : null
+        : own.includes(line.id)
+          ? t('rotation.publish-basis-own')
+          : null
     return {
       plotId: line.plotId,
       at: plotOf(week.inputs, line.plotId)?.number ?? '',

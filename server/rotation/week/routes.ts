@@ -11,7 +11,7 @@ import { page } from '../../web/pages/page.ts'
 import { ownAlone } from '../basis/looked.ts'
 import { publishedStarts, publishWeek } from '../published/store.ts'
 import { alarmsOfWeek, foundWeek } from './found.ts'
-import { publishPage } from './last-look.ts'
+import { ownWaterWords, publishPage } from './last-look.ts'
 import { type Problem, weekPage } from './pages.ts'
 
 /** One week with its turns, water and shares and the publication of a draft. */
@@ -52,7 +52,7 @@ async function writePublication(desk: Desk<'start'>) {
   if (week.digest !== desk.posted('digest')) return show(desk, shown, [{ key: 'rotation.draft-changed', values: {} }])
   const unsigned = withoutSecondName(week.inputs, week.results)
   if (unsigned.length > 0) return show(desk, shown, unsigned.map(unsignedWords(week.inputs)))
-  const alone = await ownAlone(desk, week)
+  const alone = [...(await ownAlone(desk, week)), ...ownWaterWords(desk, week)]
   if (alone.length > 0) return show(desk, shown, [{ key: 'rotation.basis-alone', values: { lines: alone.join('; ') } }])
   const problems = checkChangedWeek(week.inputs, week.results)
   if (problems.length > 0) return show(desk, shown, problems.map(refusalWords))

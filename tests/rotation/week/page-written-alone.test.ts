@@ -1,6 +1,9 @@
 import { beforeEach, describe, expect, it } from 'vitest'
+import { answers } from '../../../server/answers.ts'
 import { holdersOf } from '../../../server/book/names/household.ts'
+import { currentGroup } from '../../../server/people/group/store.ts'
 import { setRoles } from '../../../server/people/person/store.ts'
+import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { Rascal } from '../../faults/nasty.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import type { Visitor } from '../../support/visitor.ts'
@@ -126,6 +129,33 @@ describe('whoever wrote what parts are reckoned by', () => {
     await goro.send(await goro.open(LOOK), {}, NAMES)
     await chair.send(await chair.open(LOOK), {}, LOOK)
     expect([seen.at(-1), await published()]).toEqual(['one', 1])
+  })
+
+  it('is held to it for water that a change by hand gives or takes, and not for an hour that it moves', async () => {
+    const group = (await currentGroup(valley.db))!
+    const asked = { group, weekStartOn: '2026-11-30', today: VALLEY_TODAY }
+    const { inputs, results } = (await shownWeek(valley.db, answers.rotation, asked))!
+    const free = results.turns.filter(({ plotId }) => !inputs.turnFacts!.officerPlotIds.includes(plotId))
+    const change = async (turn: (typeof free)[number], typed: Record<string, string>) =>
+      chair.fill(`${WEEK}/change?turn=${encodeURIComponent(turn.id)}`, { ...typed, reason: 'he asked me' })
+    for (const turn of free) {
+      const start = `${String(Math.floor(turn.startMinute / 60)).padStart(2, '0')}:${String((turn.startMinute + 5) % 60).padStart(2, '0')}`
+      if ((await change(turn, { kind: 'move', start })).path === WEEK) break
+    }
+    expect((await chair.open(LOOK)).words).toMatch(/One change by hand(?!.*You wrote)/)
+    await change(free.at(-1)!, { kind: 'drop' })
+    const look = await chair.open(LOOK)
+    expect([look.words.includes(ALONE), hasButton(look, LOOK)]).toEqual([true, false])
+    const rascal = new Rascal(valley.app)
+    await rascal.signIn('amaru')
+    const digest = look.html.querySelector('[name=digest]')?.getAttribute('value')
+    const goro = await valley.signIn('goro')
+    const his = await goro.open(LOOK)
+    const raw = digest ?? his.html.querySelector('[name=digest]')!.getAttribute('value')!
+    expect((await rascal.post(LOOK, { digest: raw })).status).toBe(409)
+    await goro.send(his, {}, NAMES)
+    await chair.send(await chair.open(LOOK), {}, LOOK)
+    expect(await published()).toBe(1)
   })
 
   it('does not keep another of the committee from publishing it', async () => {
