@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest'
 import { openValley } from '../../support/valley.ts'
+import { optionValue } from '../../support/visitor.ts'
 
 const SENTENCES = '/people/languages/en'
 const KEY = 'today.cannot-come'
@@ -12,7 +13,9 @@ it('a sentence is found by its words, said better, holds at once, goes out as a 
   const found = await amaru.open(`${SENTENCES}?find=cannot+come`)
   const door = found.html.querySelector(`a[href="${SENTENCES}/${KEY}"]`)
   expect(door?.text).toContain('I cannot come')
-  await amaru.fill(`${SENTENCES}/${KEY}`, { words: 'Somebody else must go' })
+  const list = await amaru.fill(`${SENTENCES}/${KEY}`, { words: 'Somebody else must go' })
+  // Taking it back stands under the words, not in the margin, which is too narrow for it.
+  expect(list.html.querySelector('form[action$="/end"] > .at + button')).not.toBeNull()
   const first = await hila.open('/')
   expect(first.words).toContain('Somebody else must go')
   expect(first.words).not.toContain('I cannot come')
@@ -36,4 +39,32 @@ it('a sentence that the book could not fill in comes back with what is wrong, an
   expect(answer.html.querySelector('textarea')?.text).toBe(typed.words)
   expect((await amaru.fill(path, { words: 'Outlet {outlet}: {jerrycans' })).words).toContain('The braces do not close')
   expect(await valley.db.selectFrom('ownWords').select('words').execute()).toEqual([])
+})
+
+it('what was written before a sentence was changed stays as it was, and whoever has no right to change it has no door', async () => {
+  const valley = await openValley()
+  const [amaru, hila] = [await valley.signIn('amaru'), await valley.signIn('hila')]
+  const end = async () => {
+    const form = await hila.open('/turns/ask')
+    const plotId = optionValue(form, 'plotId', 'Hila')
+    const page = await hila.send(form, { plotId, weekStartOn: '2026-11-30', volume: '3', everyWeek: 'on' })
+    const action = page.html.querySelector('form[action$="/end"]')!.getAttribute('action')!
+    return hila.send(page, {}, action)
+  }
+  const reasons = async () => {
+    const rows = await valley.db.selectFrom('entry').select('reason').where('reason', 'like', '%every week%').execute()
+    return rows.map(({ reason }) => reason)
+  }
+  await end()
+  const before = await reasons()
+  expect(before.at(-1)).toBe('not asked for every week any more')
+  await amaru.fill(`${SENTENCES}/rotation.request.ended`, { words: 'asked for every week until now' })
+  expect(await reasons()).toEqual(before)
+  await end()
+  expect(await reasons()).toEqual([...before, 'asked for every week until now'])
+
+  expect((await hila.open(`${SENTENCES}/${KEY}`)).status).toBe(403)
+  const found = await hila.open(`${SENTENCES}?find=cannot+come`)
+  expect(found.words).toContain('I cannot come')
+  expect(found.html.querySelector(`a[href="${SENTENCES}/${KEY}"]`)).toBeNull()
 })

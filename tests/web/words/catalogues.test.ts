@@ -45,6 +45,14 @@ describe('the catalogue of a language', () => {
     expect(troubles.filter(([, trouble]) => trouble !== null)).toEqual([])
   })
 
+  // `docs/words/` says which word it is.
+  it.each([
+    ['en', /tariff/i],
+    ['pt', /tarifa/i],
+  ])('%s calls the price of water by one word and never as %s', (tag, other) => {
+    expect([...catalogueOf(tag).messages].filter(([, words]) => other.test(words))).toEqual([])
+  })
+
   it.each(others)('$tag leaves nothing in English but names and signs', ({ tag, messages }) => {
     const left = [...messages]
       .filter(([key, words]) => english.get(key) === words)
