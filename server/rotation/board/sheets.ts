@@ -16,6 +16,8 @@ const HOURS_MM = 9
 const DAYS_MM = 8
 const NO_TURNS_MM = 13
 const WIDEST_MM = 90
+/** Read from two steps away; common practice, no source. */
+const LEAST_HEAD_MM = 4.2
 
 /** The sheet of one pump, or of one tank by gravity: days across, hours down. */
 export interface BoardSheet {
@@ -159,6 +161,23 @@ function columnsOf(days: readonly { day: Day; rows: Row[] }[]): Column[] {
   })
 }
 
+interface Head {
+  own: string
+  /** The day of the group's other calendar; empty where it has none. */
+  other: string
+  middle: number
+  width: number
+}
+
+/** Both days beside one another, or one above the other where that would make them too small to read on a wall. */
+function headOf({ own, other, middle, width }: Head) {
+  const fitted = (words: string, y: number, most: number) =>
+    fittedText(words, { x: middle, y }, { most, width, bold: true, anchor: 'middle' })
+  if (other === '') return [fitted(own, 6, 5.6)]
+  const beside = fitted(`${own} · ${other}`, 6, 5.6)
+  return beside.size < LEAST_HEAD_MM ? [fitted(own, 3.8, 4.4), fitted(other, 7.2, 3.6)] : [beside]
+}
+
 function drawColumn(
   grid: Drawing,
   { day, rows, x, width }: Column,
@@ -166,12 +185,10 @@ function drawColumn(
 ) {
   const { dayOfWeek, dayOfMonth, otherDay } = words.format
   const other = width > NO_TURNS_MM && otherDay(day.day)
-  const head = [`${dayOfWeek(day.day)} ${dayOfMonth(day.day)}`, ...(other ? [other] : [])].join(' · ')
+  const own = `${dayOfWeek(day.day)} ${dayOfMonth(day.day)}`
   const middle = x + width / 2
   grid.lines.push({ x1: x, y1: 0, x2: x, y2: HEIGHT_MM, look: 'thin' })
-  grid.texts.push(
-    fittedText(head, { x: middle, y: 6 }, { most: 5.6, width: width - 0.6, bold: true, anchor: 'middle' }),
-  )
+  grid.texts.push(...headOf({ own, other: other || '', middle, width: width - 0.6 }))
   if (rows.length > 0) return
   const why = closedWords(day, pumpId) || words.locale.t('board.no-turns')
   const look = { most: 5.6, width: HEIGHT_MM - DAYS_MM - 8, bold: true, anchor: 'middle', upright: true } as const

@@ -37,5 +37,12 @@ describe('the day of another calendar', () => {
     expect(day.words).toContain('Thursday 26 November (17 Hedar, month of seedlings)')
     const sheet = await chair.open('/turns/weeks/2026-11-23/sheet')
     expect(sheet.text).toContain('Thu 26 · 17 Hedar')
+    // A month with a long name stands under our day, where it would else be too small for a wall.
+    await chair.fill('/people/settle/calendar', { calendar: 'islamic-umalqura' })
+    const [leaf] = (await chair.open('/turns/weeks/2026-11-23/sheet')).html.querySelectorAll('.board-leaf')
+    const heads = leaf!.querySelectorAll('text').filter(({ text }) => /^(Thu 26|16 Jumada II)$/.test(text.trim()))
+    expect(heads.map(({ text }) => text.trim())).toEqual(['Thu 26', '16 Jumada II'])
+    // In millimetres of the sheet.
+    expect(heads.every((head) => Number(head.getAttribute('font-size')) >= 3)).toBe(true)
   })
 })

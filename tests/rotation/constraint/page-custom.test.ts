@@ -30,7 +30,7 @@ async function inputsOf(weekStartOn: string) {
 describe('what is kept free by custom', () => {
   it('is a rest day that comes round with the market week', async () => {
     const page = await keepFree({ cause: 'rest', day: 'm2', words: 'the sand rests', fromOn: MARKET })
-    expect(page.words).toContain('Rest (everybody), 1st day after market, 00:00–24:00: the sand rests.')
+    expect(page.words).toContain('Rest (everybody), 1st day after market: the sand rests, since 2 Dec 2026 end this')
     const days = async (start: string) => (await inputsOf(start)).closures.map(({ on, words }) => `${on} ${words}`)
     expect(await days(MARKET)).toContain('2026-12-03 the sand rests')
     // Five days later, counted by hand, and not on the same weekday.
@@ -38,7 +38,10 @@ describe('what is kept free by custom', () => {
   })
 
   it('is an hour of prayer for every plot, and days of mourning for the plots of one household alone', async () => {
-    await keepFree({ cause: 'prayer', fromTime: '12:00', toTime: '13:00', words: 'noon prayer' })
+    const prayer = await keepFree({ cause: 'prayer', fromTime: '12:00', toTime: '13:00', words: 'noon prayer' })
+    expect(prayer.words).toContain(
+      'Prayer (everybody), every day, 12:00–13:00: noon prayer, since 25 Nov 2026 end this',
+    )
     const form = await chair.open('/turns/settle/custom')
     const personId = optionValue(form, 'personId', 'Hila')
     const mourning = { cause: 'mourning', personId, words: 'a burial', fromOn: '2026-12-03', untilOn: '2026-12-04' }
