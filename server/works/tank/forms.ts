@@ -1,4 +1,3 @@
-import { COUNTED_IN } from '../../people/measure/volume-state.ts'
 import { area, date, number, seldom, select, text, time, unlessSaid, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
@@ -12,7 +11,7 @@ export const TankForm = defineForm('abstractions.tank', {
   height: number({ min: 0.05, max: 50 }, 'height of a tank, m'),
   fromOn: date(),
   holds: seldom(number({ min: 0.01, max: 10_000_000 })),
-  holdsIn: COUNTED_IN,
+  holdsIn: seldom(select()),
 })
 
 /** The level of a tank at dawn or dusk. */
