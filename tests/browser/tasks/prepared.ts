@@ -35,6 +35,21 @@ const turnsOf = async ({ db }: Valley) => (await bookedTurns(db, WEEK))!.turns.f
 
 export const PREPARED: Prepared[] = [
   {
+    who: 'fanta',
+    task: 'close the month before, once what does not agree has its words',
+    wanted: 4,
+    prepare: async (valley) => {
+      const fanta = await valley.signIn('fanta')
+      const month = await fanta.open('/money/agree?period=month&on=2026-10-15')
+      for (const door of month.html.querySelectorAll('a[href^="/money/settle/finding"]'))
+        await fanta.fill(door.getAttribute('href')!.replaceAll('&amp;', '&'), { words: 'It lies with the meeting.' })
+      return at(VALLEY_TODAY, '12:00')
+    },
+    taps: ['does not agree', 'The one before', 'Close this period'],
+    ends: /^\/money\/agree\/close\?/,
+    sends: true,
+  },
+  {
     who: 'dovi',
     task: 'the next moves up where nobody came',
     wanted: 3,
