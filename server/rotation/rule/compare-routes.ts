@@ -1,5 +1,8 @@
+import { least } from 'd3-array'
 import { isCalendarDate } from '../../../domain/calendar.ts'
-import { RULE_NAMES } from '../../../domain/rotation/rule/compare.ts'
+import type { comparedWeek } from '../../../domain/rotation/draft/compare-week.ts'
+import { RULE_NAMES, type RuleName } from '../../../domain/rotation/rule/compare.ts'
+import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import { weekEndOn } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
 import { reckoned } from '../../reckoner/reckoner.ts'
@@ -63,8 +66,32 @@ async function show(desk: Desk, { inputs, published }: ShownWeek, filled: Filled
     rows: compared.rows
       .map((row) => ({ ...row, plot: plots.find((plot) => plot.id === row.plotId)! }))
       .sort((a, b) => a.plot.number - b.plot.number),
+    worst: RULE_NAMES.flatMap((name) => worstOff(desk, inputs, compared.rows, name) ?? []),
     form: ChoiceForm,
     filled: filled ?? emptyForm({ rule: choice?.rule ?? 'evening-out', reason: '' }),
     action: `/turns/weeks/${weekStartOn}/compare`,
   })
+}
+
+/** A rule in one bar: the part of its need that the plot gets which comes off worst, and how many plots get all of theirs. */
+function worstOff(
+  { t, format }: Desk,
+  { plots }: WeekInputs,
+  rows: ReturnType<typeof comparedWeek>['rows'],
+  name: RuleName,
+) {
+  const parts = rows
+    .filter(({ needM3 }) => needM3 > 0)
+    .map(({ plotId, needM3, allocatedM3 }) => ({ plotId, part: Math.min(1, allocatedM3[name] / needM3) }))
+  const worst = least(parts, ({ part }) => part)
+  if (!worst) return null
+  const number = plots.find(({ id }) => id === worst.plotId)?.number ?? ''
+  const count = parts.filter(({ part }) => part > 0.995).length
+  return {
+    name: t(`sharing-rule.comparison.${name}`),
+    under: t('sharing-rule.comparison.worst-under', { number, count }),
+    outline: 100,
+    full: 100 * worst.part,
+    figure: format.percent(worst.part),
+  }
 }

@@ -17,7 +17,15 @@ describe('four rules side by side', () => {
     const page = await ada.open(COMPARISON)
     const rows = [1, 2, 3].map((number) => cells(page, `${number} `))
     const numbers = rows.map((row) => row.slice(1).map((cell) => Number(cell.split(' ')[0])))
+    const needs = rows.map((row) => Number(row[0]))
+    const bars = page.html.querySelectorAll('.bars tr').map((bar) => bar.text.replace(/\s+/g, ' ').trim())
     for (const rule of [0, 1, 2, 3]) {
+      // Printed in tenths of a m3: the part of the need is known within what a tenth makes of it.
+      const parts = numbers.map((row, at) => Math.min(1, row[rule]! / needs[at]!))
+      const worst = Math.min(...parts)
+      const [, plot, percent] = /plot (\d+);.* (\d+)%$/.exec(bars[rule]!)!.map(Number) as [number, number, number]
+      expect(Math.abs(percent - 100 * worst)).toBeLessThan(2)
+      expect(parts[plot - 1]! - worst).toBeLessThan(0.02)
       const sum = numbers.reduce((total, row) => total + row[rule]!, 0)
       const [toPlots, drunk, left, available] = [
         'All plots',
@@ -29,7 +37,6 @@ describe('four rules side by side', () => {
       expect(Math.abs(toPlots + drunk + left - available)).toBeLessThan(0.16)
     }
     // Equal: plots 2 and 3 need less than a third of the water and are filled, plot 1 gets the rest.
-    const needs = rows.map((row) => Number(row[0]))
     expect(numbers[1]![2]).toBe(needs[1])
     expect(numbers[2]![2]).toBe(needs[2])
     const gap = rows[0]![3]!.split(' ')[1]!.replace('−', '-')
