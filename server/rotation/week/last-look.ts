@@ -4,7 +4,7 @@ import { type WishNotMet, wishesNotMet } from '../../../domain/rotation/draft/wi
 import { waterByOneName } from '../../../domain/rotation/manual-change/week.ts'
 import type { BasisEntry } from '../../../domain/rotation/week/basis-changes.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import { basisLooked, entriesToName } from '../basis/looked.ts'
+import { basisLooked, entriesToName, hasSecondName } from '../basis/looked.ts'
 import { changeHref, changeLines } from './change-lines.ts'
 import { type WeekFound, weekPage } from './pages.ts'
 import { heldWords, namedShares, type ShownWeek } from './view.ts'
@@ -28,7 +28,7 @@ export async function publishPage(desk: Desk, found: WeekFound, week: ShownWeek)
       ['rotation.publish-basis', looked],
     ] as const,
     basis: {
-      alone: alone + ownHand.length,
+      alone: (await hasSecondName(desk)) ? alone + ownHand.length : 0,
       toName: (await entriesToName(desk, [...lines, ...handEntries(week)])).length,
     },
   }

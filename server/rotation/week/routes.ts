@@ -8,7 +8,7 @@ import { write } from '../../book/pen.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
-import { ownAlone } from '../basis/looked.ts'
+import { hasSecondName, ownAlone } from '../basis/looked.ts'
 import { publishedStarts, publishWeek } from '../published/store.ts'
 import { alarmsOfWeek, foundWeek } from './found.ts'
 import { ownWaterWords, publishPage } from './last-look.ts'
@@ -53,7 +53,8 @@ async function writePublication(desk: Desk<'start'>) {
   const unsigned = withoutSecondName(week.inputs, week.results)
   if (unsigned.length > 0) return show(desk, shown, unsigned.map(unsignedWords(week.inputs)))
   const alone = [...(await ownAlone(desk, week)), ...ownWaterWords(desk, week)]
-  if (alone.length > 0) return show(desk, shown, [{ key: 'rotation.basis-alone', values: { lines: alone.join('; ') } }])
+  if (alone.length > 0 && (await hasSecondName(desk)))
+    return show(desk, shown, [{ key: 'rotation.basis-alone', values: { lines: alone.join('; ') } }])
   const problems = checkChangedWeek(week.inputs, week.results)
   if (problems.length > 0) return show(desk, shown, problems.map(refusalWords))
   return write(

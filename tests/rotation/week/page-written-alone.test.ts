@@ -226,4 +226,17 @@ describe('whoever wrote what parts are reckoned by', () => {
     await goro.send(await goro.open(LOOK), {}, NAMES)
     expect((await chair.open(LOOK)).words).not.toContain('You wrote')
   })
+
+  it('does not leave a book without its week in which nobody else signs in', async () => {
+    const pen = { writtenBy: await idOf('amaru'), writtenAt: `${VALLEY_TODAY}T05:00:00.000Z` }
+    for (const name of ['besi', 'chandu', 'dovi', 'elu', 'fanta', 'goro', 'hila']) {
+      const id = await idOf(name)
+      await valley.db.transaction().execute((trx) => setRoles({ trx, ...pen }, id, ['neighbour'], VALLEY_TODAY))
+    }
+    await larger(chair)
+    const look = await chair.open(LOOK)
+    expect(look.words).toContain('2,600 m² now')
+    await chair.send(look, {}, LOOK)
+    expect(await published()).toBe(1)
+  })
 })
