@@ -125,6 +125,7 @@ export const TWO_NAME_ACTS = {
   'water-request': { ...ABOUT_PARTS },
   'standing-request': { ...ABOUT_PARTS },
   abstraction: { ...ABOUT_PARTS },
+  'turn-outcome': { ...ABOUT_ALL_PARTS, concerned: holdersOfExcused },
   // rotation
   'turn-change': { names: 1, permission: 'week.publish', concerned: holdersOfChange },
   'turn-amendment': { names: 1, permission: 'week.publish', concerned: holdersOfChange },

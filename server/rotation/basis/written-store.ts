@@ -7,6 +7,7 @@ import type { Database } from '../../database/connection.ts'
 import { holderIdsOn } from '../../people/plot/store.ts'
 import { requestDetails } from '../request/detail-store.ts'
 import { requestsFor } from '../request/store.ts'
+import { saidBrokenDown, writtenBefore } from './counted-store.ts'
 
 /** What was written and changes parts although the week that was published does not hold it line by line. */
 export interface WrittenChange {
@@ -35,6 +36,7 @@ type Kind =
   | 'asked-end'
   | 'draw'
   | 'draw-struck'
+  | 'broken'
   | 'rule'
   | 'choice'
   | 'own-crop'
@@ -46,15 +48,17 @@ interface Since {
   weekStartOn: CalendarDate
 }
 
-/** Rules, crops, the ground, water from before the book, draws put right, and what was asked for somebody else, as written since. */
+/** Rules, crops, the ground, water from before the book, draws put right, turns called broken down, and what was asked for others, as written since. */
 export async function writtenSince(since: Since): Promise<WrittenChange[]> {
+  const { db, seq } = since
   return [
     ...(await rules(since)),
     ...(await crops(since)),
     ...(await aboutCrops(since)),
     ...(await ground(since)),
-    ...(await before(since)),
+    ...(await writtenBefore(db, seq)).map((row) => change('before', { ...row, href: `/people/plots/${row.plotId}` })),
     ...(await draws(since)),
+    ...(await saidBrokenDown(db, seq)).map((row) => change('broken', { ...row, href: `/log/days/${row.on}` })),
     ...(await askedForOthers(since)),
   ]
 }
@@ -168,17 +172,6 @@ async function rules({ db, seq, weekStartOn }: Since): Promise<WrittenChange[]> 
     // The last one rules; those before it are on its page.
     return own.slice(-1).map(({ id }) => change(what, { entryId: id, plotId: null, href }))
   })
-}
-
-async function before({ db, seq }: Since): Promise<WrittenChange[]> {
-  const rows = await db
-    .selectFrom('receivedBefore')
-    .innerJoin('entry', 'entry.id', 'receivedBefore.entryId')
-    .select(['receivedBefore.entryId', 'plotId', 'untilOn as on', 'volumeM3 as is'])
-    .where('entry.seq', '>', seq)
-    .where(standing('receivedBefore'))
-    .execute()
-  return rows.map((row) => change('before', { ...row, href: `/people/plots/${row.plotId}` }))
 }
 
 /** Draws that were put right so that another plot or another volume stands there, and those struck out. */

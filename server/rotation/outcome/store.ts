@@ -81,10 +81,13 @@ export async function outcomesOf(db: Database, turnIds: readonly string[]): Prom
   })
 }
 
-/** A decision of the committee is said at the moment of its second name, so that nothing written while it waited undoes it. */
-const saidAt = sql<number>`coalesce((
+/**
+ * A decision of the committee is said at the moment of its second name, so that nothing written while it waited undoes it; every
+ * other word at the moment of its writing, whoever puts a name under it later.
+ */
+const saidAt = sql<number>`case when entry.kind = 'late-excuse' then coalesce((
   select max(named.seq) from approval join entry as named on named.id = approval.entry_id
-  where approval.subject_id = turn_outcome.entry_id), entry.seq)`
+  where approval.subject_id = turn_outcome.entry_id), entry.seq) else entry.seq end`
 
 function outcomeRows(db: Database) {
   return db

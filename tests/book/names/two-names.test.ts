@@ -23,7 +23,7 @@ beforeAll(async () => {
 async function factsOf(kind: TwoNameKind): Promise<Facts> {
   if (kind === 'swap-consent') return consentOfChidi()
   if (kind === 'missed-turn-heard') return hearingOfBela()
-  if (kind === 'late-excuse') return excuseOfBela()
+  if (kind === 'late-excuse' || kind === 'turn-outcome') return excuseOfBela()
   if (kind === 'crop-end' || kind === 'plan-class' || kind === 'plan-cover') return aboutCropOfBela(kind)
   if (kind === 'abstraction') return drawOfBela()
   const { ids, plotOf } = book
@@ -217,6 +217,7 @@ const CONCERNED: TwoNameKind[] = [
   'water-request',
   'standing-request',
   'abstraction',
+  'turn-outcome',
   'turn-change',
   'turn-amendment',
   'swap-consent',

@@ -3,6 +3,7 @@ import { answers } from '../../../server/answers.ts'
 import { holdersOf } from '../../../server/book/names/household.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { setRoles } from '../../../server/people/person/store.ts'
+import { bookedTurns } from '../../../server/rotation/published/turn-store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { Rascal } from '../../faults/nasty.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
@@ -67,6 +68,27 @@ describe('whoever wrote what parts are reckoned by', () => {
     expect(refused.text).toContain('2,600 m² now')
     expect((await rascal.post(NAMES, { digest: digest.getAttribute('value')! })).status).toBe(409)
     expect(await published()).toBe(0)
+  })
+
+  it('reads which turns somebody called broken down, and who, as long as that is the last word', async () => {
+    const turn = (await bookedTurns(valley.db, '2026-11-23'))!.turns.find(
+      ({ on, plotId, droppedBy }) => on === VALLEY_TODAY && plotId && !droppedBy && plotId !== cousins,
+    )!
+    const dovi = await valley.signIn('dovi')
+    const became = `/turns/${turn.bookId}/became`
+    const say = async (who: Visitor, cause: string) =>
+      who.send(await who.open(`/log/days/${VALLEY_TODAY}`), { cause }, became)
+    await say(dovi, 'breakdown')
+    const told = `${turn.volumeM3.toFixed(1)} m³, called broken down`
+    const look = await chair.open(LOOK)
+    expect(look.words).toContain(told)
+    expect(look.words).toContain('Dovi Marrok')
+    expect(hasButton(look, LOOK)).toBe(true)
+    await say(dovi, 'here')
+    expect((await chair.open(LOOK)).words).not.toContain('called broken down')
+    await say(chair, 'breakdown')
+    const own = await chair.open(LOOK)
+    expect([own.words.includes(told), own.words.includes(ALONE), hasButton(own, LOOK)]).toEqual([true, true, false])
   })
 
   it('of whatever kind it is: people, shares, holders, a new plot', async () => {
