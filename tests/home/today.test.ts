@@ -46,6 +46,18 @@ describe('the first page of an attendant', () => {
     expect(read.html.querySelector('.slip.first')!.getAttribute('href')).toBe(`/log/turns/${first.bookId}`)
   })
 
+  it('asks for no reading of a start that is long past', async () => {
+    const turns = await turnsOfToday()
+    const minute = turns[0]!.startMinute + 45
+    const late = turns.filter(({ startMinute, endMinute }) => startMinute + 30 <= minute && minute < endMinute)
+    const page = await at(minute, 'dovi')
+    expect(late.length).toBeGreaterThan(0)
+    for (const { bookId } of late) {
+      expect(page.html.querySelector(`a[href="/log/turns/${bookId}?as=start"]`)).toBeNull()
+      expect(page.html.querySelector(`a[href="/log/turns/${bookId}"]`)).not.toBeNull()
+    }
+  })
+
   it('asks after the last hour for what is not written, and for the close of every pump that ran', async () => {
     const turns = await turnsOfToday()
     const pumps = new Set(turns.map(({ pumpId }) => pumpId)).size
@@ -109,6 +121,23 @@ describe('the first page of a member', () => {
     expect(card).toContain(`${clock(own.startMinute)}–${clock(own.endMinute)}`)
     expect(card).toContain(`Outlet ${own.outlet!.number}:`)
     for (const door of ['I cannot come', 'Swap or give', 'Ask for more', 'Why this much']) expect(card).toContain(door)
+    // Within a week that is agreed more water lies in its free hours; a request is for a later week.
+    const more = page.html.querySelectorAll('.turn-card a').find(({ text }) => text.includes('Ask for more'))!
+    expect(more.getAttribute('href')).toBe('/turns/asked?as=free')
+  })
+
+  it('has the same “I cannot come” for an officer, until the turn begins', async () => {
+    const { turns } = (await bookedTurns(valley.db, WEEK))!
+    const own = turns.find(({ plot, on }) => on > VALLEY_TODAY && plot!.holders.includes('Amaru Tolle'))!
+    const act = `#turn-${own.bookId} form[action="/turns/${own.bookId}/became"] [value="excused"]`
+    const open = async (minute: number) => {
+      valley.setNow(`${own.on}T${clock(minute)}:00Z`)
+      return (await valley.signIn('amaru')).open(`/log/days/${own.on}`)
+    }
+    const ahead = await open(own.startMinute - 60)
+    expect(ahead.html.querySelector(act)?.text).toContain('I cannot come')
+    expect(ahead.html.querySelector(`#turn-${own.bookId}`)!.text).not.toContain('Called off')
+    expect((await open(own.startMinute + 5)).html.querySelector(act)).toBeNull()
   })
 })
 

@@ -13,6 +13,9 @@ import { oldLevels, wallsDue } from './weirs.ts'
 /** So many turns that are over have a line of their own; the others stand on the day. */
 const WRITE_ALONE = 2
 
+/** So long after the hour the reading is no longer that of the start: it came too late for one, or stands on paper. Own choice. */
+const START_MINUTES = 30
+
 /** At the pump: water that runs comes first, then what is over and not written, the meters, and the close of the day. */
 export async function dueAtPump(desk: Desk, now: Now): Promise<Due> {
   const ofToday = now.turns.filter(({ on }) => on === desk.today)
@@ -36,7 +39,8 @@ function runningNow(desk: Desk, { minute, unwritten, stops, metered }: Now, turn
     .sort((a, b) => a.endMinute - b.endMinute)
     .map((turn) => {
       const stopM3 = stops.get(turn.bookId)
-      if (stopM3 === undefined && metered.has(turn.bookId)) return beginsNow(desk, turn)
+      const isEarly = minute < turn.startMinute + START_MINUTES
+      if (stopM3 === undefined && isEarly && metered.has(turn.bookId)) return beginsNow(desk, turn)
       return {
         picture: 'log',
         words: desk.t(stopM3 === undefined ? 'today.running' : 'today.stop-at', outletOf(turn)),

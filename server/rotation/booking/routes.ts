@@ -1,4 +1,5 @@
 import { type CalendarDate, isCalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import {
   keptForShort,
   leftOfEntitlementM3,
@@ -49,6 +50,7 @@ async function slotsOf(desk: Desk, week: BookableWeek) {
   const { today } = desk
   const domain = domainWeek(week)
   const { inputs } = week
+  const reach = await pumpsReached(desk)
   return {
     start: inputs.weekStartOn,
     end: weekEndOn(inputs.weekStartOn, desk.group),
@@ -65,7 +67,7 @@ async function slotsOf(desk: Desk, week: BookableWeek) {
       .filter((on) => on >= today)
       .flatMap((on) => openSlots({ ...domain, on }))
       .map((slot) => (slot.on > today ? slot : fromNow(slot, minuteNow(desk))))
-      .filter((slot) => slot.endMinute > slot.startMinute)
+      .filter((slot) => slot.endMinute > slot.startMinute && reach(slot.pumpId))
       .map((slot) => ({ ...slot, pump: inputs.pumps.find((pump) => pump.id === slot.pumpId)! })),
     plots: (await ownPlots(desk, today)).map((plot) => ({
       plot,
@@ -75,10 +77,23 @@ async function slotsOf(desk: Desk, week: BookableWeek) {
   }
 }
 
+/** Whoever keeps the log books for everybody and sees all hours, anybody else those of the pumps that reach an own plot. */
+async function pumpsReached(desk: Desk): Promise<(pumpId: Id<'pump'>) => boolean> {
+  const own = (await ownPlots(desk, desk.today)).flatMap(({ outletIds }) => outletIds)
+  if (desk.may('abstraction.log') || own.length === 0) return () => true
+  const outlets = await listOutlets(desk.db, desk.today)
+  const pumps = new Set(outlets.filter(({ id }) => own.includes(id)).map(({ pumpId }) => pumpId))
+  return (pumpId) => pumps.has(pumpId)
+}
+
+/** The own plot and outlet that the pump of the chosen hours reaches. */
 async function newBooking(desk: Desk) {
-  const [own] = await ownPlots(desk, desk.today)
-  const { on = desk.today, start = '' } = desk.query
-  const [outletId = ''] = own?.outletIds ?? []
+  const { on = desk.today, start = '', pump } = desk.query
+  const plots = await ownPlots(desk, desk.today)
+  const outlets = await listOutlets(desk.db, desk.today)
+  const reached = outlets.filter(({ pumpId }) => pumpId === pump).map(({ id }) => id)
+  const own = plots.find(({ outletIds }) => outletIds.some((id) => reached.includes(id))) ?? plots[0]
+  const outletId = own?.outletIds.find((id) => reached.includes(id)) ?? own?.outletIds[0] ?? ''
   return show(desk, emptyForm({ plotId: own?.id ?? '', outletId, onDate: on, start }))
 }
 

@@ -146,6 +146,7 @@ function lineShown({ week, offSheet }: ShownDay, line: DayLine, { offers, isBegu
   const movedInto = line.movedUp ? week?.amendments.find((one) => one.turnId === turn.bookId) : undefined
   return {
     ...line,
+    isBegun: isBegun(turn),
     movedInto,
     movedTo: movedInto && week?.turns.find((one) => one.amendment === movedInto.id),
     offer: offers.find((one) => one.freedId === turn.bookId),

@@ -43,6 +43,24 @@ const fieldsOf = (wish: Awaited<ReturnType<typeof possible>>[number], volumeM3 =
 })
 
 describe('booking after publication', () => {
+  it('shows a member the hours of the pumps that reach an own plot, and the form takes the outlet that hangs on it', async () => {
+    const hila = await valley.signIn('hila')
+    const { inputs } = (await standingWeek(valley.db, WEEK))!
+    const own = inputs.plots.filter(({ holders }) => holders.includes('Hila Quarm'))
+    const outlets = inputs.outlets.filter(({ id }) => own.some(({ outletIds }) => outletIds.includes(id)))
+    const doors = (await hila.open('/turns/asked?as=free')).html.querySelectorAll('a[href*="start="]')
+    expect(doors.length).toBeGreaterThan(0)
+    for (const door of doors) {
+      const path = door.getAttribute('href')!.replaceAll('&amp;', '&')
+      const pumpId = new URLSearchParams(path.split('?')[1]).get('pump')
+      expect(outlets.map((outlet) => outlet.pumpId)).toContain(pumpId)
+      const chosen = (await hila.open(path)).html.querySelector('[name=outletId] [selected]')!.getAttribute('value')
+      expect(outlets.find(({ id }) => id === chosen)?.pumpId).toBe(pumpId)
+    }
+    const all = (await chair.open('/turns/asked?as=free')).html.querySelectorAll('a[href*="start="]')
+    expect(all.length).toBeGreaterThan(doors.length)
+  })
+
   it('shows the open hours, books them, and shows the turn on its day and on the sheet', async () => {
     const [wish] = await possible()
     expect((await chair.open('/turns/asked?as=free')).words).toContain('may still be booked')
