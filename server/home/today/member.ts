@@ -75,9 +75,8 @@ export async function dueForNeighbour(desk: Desk, { turns, weeks }: Now): Promis
     lines: await restLine(desk),
     otherwise: {
       picture: 'water',
-      words: t('today.given-out'),
+      words: t('today.given-out', { volume: format.whole(given) }),
       small: t('today.week-of', { start: format.date(weeks.current) }),
-      figure: t('today.volume', { volume: format.whole(given) }),
       href: '/turns',
     },
   }

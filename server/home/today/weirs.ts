@@ -41,8 +41,7 @@ export async function wallsDue({ db, today, t, format }: Desk): Promise<Line[]> 
     {
       picture: 'again',
       words: t('today.wall', { part, number: longest.weirNumber }),
-      small: t('today.wall-words', { date: format.date(longest.nextOn!) }),
-      figure: String(overdue.length),
+      small: t('today.wall-words', { date: format.date(longest.nextOn!), others: overdue.length - 1 }),
       href: `/water/walls/new?weirId=${longest.weirId}&part=${longest.part}`,
     },
   ]
