@@ -16,11 +16,11 @@ const STILL_ABOVE: Record<number, string> = {
   115: `/money/report`,
   100: `/money/report.wav /money/report?as=aloud`,
   70: `/money/price/reckon`,
-  65: `/money/agree /money/agree/close`,
+  65: `/log/days/:on /money/agree /money/agree/close`,
   60: `/crops/planting /log/turns/:id /money/charges /turns/weeks/:start /turns/weeks/:start/sheet`,
   55: `/crops/working/planting /log/lines/drawn/:id /water /water/weirs/:id/check`,
   50: `/crops/plots/:plotId /turns/plots/:id /water/lasts /works/pumps/:id`,
-  45: `/crops /crops/plans/:id/soil /log/check /log/days/:on /money /water/dry /water/lines/level/:id /water/weirs/:id
+  45: `/crops /crops/plans/:id/soil /log/check /money /water/dry /water/lines/level/:id /water/weirs/:id
     /water/working/loss/:id`,
   40: `/log/lines/drawn/:id/correct /log/working/pumps /money/members/:personId /turns/fair
     /turns/rule /turns/working/fair/:id /turns/working/measures /water/kept /water/weirs/:id/board
