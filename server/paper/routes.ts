@@ -7,6 +7,7 @@ import { addCopyPages } from './copy/routes.ts'
 import { addManyPages } from './many/routes.ts'
 import { addSealPages } from './seal/routes.ts'
 import { addTypingPages } from './typing/routes.ts'
+import { addChangesPage } from './whole-book/changes-routes.ts'
 import { addWholeBookPages } from './whole-book/list-routes.ts'
 import { addPrintPages } from './whole-book/print-routes.ts'
 
@@ -20,4 +21,5 @@ export function addPaperRoutes(app: FastifyInstance, parts: Parts): void {
   addTypingPages(pages)
   addWholeBookPages(pages)
   addPrintPages(pages)
+  addChangesPage(pages)
 }

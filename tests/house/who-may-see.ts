@@ -89,7 +89,7 @@ export const SEEN_BY: Record<string, string> = {
     /money/price/reckon /money/receipts?as=books /money/report /money/report.wav /money/report?as=aloud
     /money/vouchers /people/:id/change /people/:id/change?as=leaving /people/:id/change?as=sign-in`,
   'treasurer auditor': `
-    /money/all-lines.csv /money/lines/fine /money/members /money/members/:personId
+    /paper/changes /money/all-lines.csv /money/lines/fine /money/members /money/members/:personId
     /money/members/:personId.csv /money/members/:personId.wav /money/members/:personId?as=aloud /money/members/all
     /money/names/bank-paper/:id /money/names/fine/:id /money/names/relief/:id /money/names/to-owner/:id
     /money/receipts /money/receipts.csv /money/receipts/:number /money/working/charge/:id /paper/copies

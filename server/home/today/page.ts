@@ -136,6 +136,7 @@ const DOORS: Record<string, Door[]> = {
   auditor: [
     ['/money/agree?open=closed#closed', 'today.door-closed', 'count'],
     ['/paper/whole', 'today.door-whole', 'book'],
+    ['/paper/changes', 'today.door-changes', 'name'],
   ],
   neighbour: [
     ['/water/went', 'today.door-went', 'water'],

@@ -35,6 +35,25 @@ const turnsOf = async ({ db }: Valley) => (await bookedTurns(db, WEEK))!.turns.f
 
 export const PREPARED: Prepared[] = [
   {
+    who: 'goro',
+    task: 'all that one person changed',
+    wanted: 2,
+    prepare: async (valley) => {
+      const { entryId } = await valley.db
+        .selectFrom('levelReading')
+        .select('entryId')
+        .orderBy('onDate', 'desc')
+        .executeTakeFirstOrThrow()
+      const correct = { depth: '98', reason: 'the stick stood askew' }
+      await (await valley.signIn('amaru')).fill(`/water/lines/level/${entryId}/correct`, correct)
+      return at(VALLEY_TODAY, '12:00')
+    },
+    taps: ['Changes, by person', 'Amaru Tolle'],
+    ends: /^\/paper\/changes\?by=/,
+    sends: false,
+    says: /A reading of a weir.*the stick stood askew/s,
+  },
+  {
     who: 'fanta',
     task: 'close the month before, once what does not agree has its words',
     wanted: 4,
