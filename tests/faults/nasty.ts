@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify'
 import { type HTMLElement, parse } from 'node-html-parser'
 import { PASSWORD } from '../../seed/load.ts'
 import { newId } from '../../server/book/entries.ts'
+import { withoutListed } from '../support/walk.ts'
 
 type Value = string | string[]
 export type Body = Record<string, Value>
@@ -66,7 +67,7 @@ export class Rascal {
 
 /** An address without its ids, days and numbers: pages of one kind share it. */
 export function kindOf(path: string): string {
-  return path
+  return withoutListed(path)
     .replace(/[?#].*/, '')
     .split('/')
     .map((part) =>

@@ -1,5 +1,15 @@
 import type { Seen, Visitor } from './visitor.ts'
 
+/** Addresses that end in a word out of a long list: a crop, a picture to be known by, a clip of the voice. */
+const LISTED = /(\/crops\/working\/crop|\/people\/[^/]+\/mark|\/people\/voice\/[^/]+)\/[^/?#]+/
+/** Such pages differ a little more than others of one kind: a crop with stages by climate and one without. */
+const TIMES_OF_LISTED = 4
+
+/** An address with any such word left out. */
+export function withoutListed(path: string): string {
+  return path.replace(LISTED, '$1/*')
+}
+
 /** Opens every door from the first page on; every page of one kind looks alike, so only some of each are opened. */
 export async function walk(
   visitor: Visitor,
@@ -18,7 +28,7 @@ export async function walk(
       known.add(target)
       const kind = kindOf(target)
       kinds.set(kind, (kinds.get(kind) ?? 0) + 1)
-      if (kinds.get(kind)! <= pagesOfAKind) queue.push(target)
+      if (kinds.get(kind)! <= pagesOfAKind * (LISTED.test(target) ? TIMES_OF_LISTED : 1)) queue.push(target)
     }
   }
   return seen
@@ -26,7 +36,7 @@ export async function walk(
 
 /** The address without its ids, dates and numbers. */
 export function kindOf(path: string): string {
-  return path
+  return withoutListed(path)
     .split('/')
     .map((part) => part.replace(/^[A-Za-z0-9]{16}(?=$|\?)/, '*').replace(/\d{4}-\d{2}-\d{2}[-\w]*/g, '*'))
     .join('/')
