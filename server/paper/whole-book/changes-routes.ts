@@ -1,7 +1,7 @@
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
-import { type Change, changers, changesBy } from './changes-store.ts'
+import { type Changer, changers } from './changes-store.ts'
 
 /** Who put what right, person by person: what an auditor goes through at a sitting. */
 export function addChangesPage({ get }: Pages): void {
@@ -12,18 +12,18 @@ async function showChanges(desk: Desk) {
   const { db, query, t, format } = desk
   const everybody = await changers(db)
   if (!query.by) {
-    const lines = everybody.map(({ personId, number, name, count }) => ({
+    const lines = everybody.map(({ personId, number, name, changes }) => ({
       personId,
       at: number,
       words: name,
-      figure: format.whole(count),
+      figure: format.whole(changes.length),
       href: `/paper/changes?by=${personId}`,
     }))
     return page(desk, 'paper/whole-book/changes', { title: 'paper.changes.title', lines })
   }
-  const { personId, name } = found(everybody.find((one) => one.personId === query.by))
-  const changes = (await changesBy(db, personId)).filter(({ kind }) => mayHear(desk, kind))
-  const lines = changes.map((change) => ({
+  const { name, changes } = found(everybody.find((one) => one.personId === query.by))
+  const heard = changes.filter(({ kind }) => mayHear(desk, kind))
+  const lines = heard.map((change) => ({
     words: kindWords(desk, change.kind),
     small: [format.instant(change.writtenAt), change.reason ?? t('paper.changes.no-reason')].join(' · '),
     href: lineOf(change),
@@ -56,7 +56,7 @@ const LINES: Record<string, string> = {
   'crop-plan': '/crops/lines/crop/',
 }
 
-function lineOf({ kind, correctsId }: Change): string | undefined {
+function lineOf({ kind, correctsId }: Changer['changes'][number]): string | undefined {
   const address = LINES[kind]
   return address && correctsId ? address + correctsId : undefined
 }

@@ -1,47 +1,39 @@
-import { sql } from 'kysely'
+import { group } from 'd3-array'
 import type { Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
 
-/** Entries that stand in the place of others, and changes of an agreed week by hand. */
-const IS_CHANGE = sql<boolean>`(entry.corrects_id is not null or entry.kind in ('turn-change', 'turn-amendment', 'week-taken-back'))`
-
-interface Changer {
-  personId: Id<'person'>
-  number: number
-  name: string
-  count: number
-}
-
-/** Everybody who put something right, struck it out or changed an agreed week, whoever did so most often first. */
-export async function changers(db: Database): Promise<Changer[]> {
-  return db
-    .selectFrom('entry')
-    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
-    .select(['person.entryId as personId', 'person.number', 'person.name'])
-    .select(({ fn }) => fn.countAll<number>().as('count'))
-    .where(IS_CHANGE)
-    .groupBy(['person.entryId', 'person.number', 'person.name'])
-    .orderBy('count', 'desc')
-    .orderBy('person.number')
-    .execute()
-}
-
-export interface Change {
+interface Change {
   kind: string
   writtenAt: Instant
+  writtenBy: Id<'person'>
   reason: string | null
   /** The entry in whose place it stands; null for a change of an agreed week. */
   correctsId: string | null
 }
 
-/** What one person changed, the last first. */
-export async function changesBy(db: Database, personId: Id<'person'>): Promise<Change[]> {
-  return db
-    .selectFrom('entry')
-    .select(['kind', 'writtenAt', 'reason', 'correctsId'])
-    .where('writtenBy', '=', personId)
-    .where(IS_CHANGE)
-    .orderBy('seq', 'desc')
-    .execute()
+export interface Changer {
+  personId: Id<'person'>
+  number: number
+  name: string
+  /** The last first. */
+  changes: Change[]
+}
+
+/** Everybody who put something right, struck it out or changed an agreed week, with all of it; whoever did so most often first. */
+export async function changers(db: Database): Promise<Changer[]> {
+  const changes = group(await allChanges(db), ({ writtenBy }) => writtenBy)
+  const people = await db.selectFrom('person').select(['entryId as personId', 'number', 'name']).execute()
+  return people
+    .map((person) => ({ ...person, changes: changes.get(person.personId) ?? [] }))
+    .filter((one) => one.changes.length > 0)
+    .sort((a, b) => b.changes.length - a.changes.length || a.number - b.number)
+}
+
+/** Each half is found by an index of its own. */
+async function allChanges(db: Database): Promise<Change[]> {
+  const entries = db.selectFrom('entry').select(['seq', 'kind', 'writtenAt', 'writtenBy', 'reason', 'correctsId'])
+  const corrections = await entries.where('correctsId', 'is not', null).execute()
+  const byHand = await entries.where('kind', 'in', ['turn-change', 'turn-amendment']).execute()
+  return [...corrections, ...byHand.filter(({ correctsId }) => correctsId === null)].sort((a, b) => b.seq - a.seq)
 }
