@@ -2,6 +2,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { type Changer, changers } from './changes-store.ts'
+import { registerWords } from './register-words.ts'
 
 /** Who put what right, person by person: what an auditor goes through at a sitting. */
 export function addChangesPage({ get }: Pages): void {
@@ -10,7 +11,9 @@ export function addChangesPage({ get }: Pages): void {
 
 async function showChanges(desk: Desk) {
   const { db, query, t, format } = desk
-  const everybody = await changers(db)
+  const everybody = (await changers(db))
+    .map((one) => ({ ...one, changes: one.changes.filter(({ kind }) => mayHear(desk, kind)) }))
+    .filter(({ changes }) => changes.length > 0)
   if (!query.by) {
     const lines = everybody.map(({ personId, number, name, changes }) => ({
       personId,
@@ -22,8 +25,7 @@ async function showChanges(desk: Desk) {
     return page(desk, 'paper/whole-book/changes', { title: 'paper.changes.title', lines })
   }
   const { name, changes } = found(everybody.find((one) => one.personId === query.by))
-  const heard = changes.filter(({ kind }) => mayHear(desk, kind))
-  const lines = heard.map((change) => ({
+  const lines = changes.map((change) => ({
     words: kindWords(desk, change.kind),
     small: [format.instant(change.writtenAt), change.reason ?? t('paper.changes.no-reason')].join(' · '),
     href: lineOf(change),
@@ -41,10 +43,9 @@ function mayHear({ may }: Desk, kind: string): boolean {
   return !/^(complaint|warning)/.test(kind) || may('hearing.see-all')
 }
 
-/** What a line of that kind is called where it is told of, without its day. */
-function kindWords({ t, locale }: Desk, kind: string): string {
-  const told = `told.${kind.replace(/-(\w)/g, (_, letter: string) => letter.toUpperCase())}`
-  return locale.has(told) ? t(told, { day: '' }).replace(/\s*\(\s*\)/, '') : t('paper.changes.other')
+function kindWords(desk: Desk, kind: string): string {
+  const table = kind.replace(/-(\w)/g, (_, letter: string) => letter.toUpperCase())
+  return registerWords(desk, table) ?? desk.t('paper.changes.other')
 }
 
 /** Where the old line stands with what took its place, of the kinds that have a page of their own. */

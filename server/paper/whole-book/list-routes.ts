@@ -3,6 +3,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { type ListedTable, registerRows, registers } from './lists-store.ts'
+import { registerWords } from './register-words.ts'
 
 /** Out again: every register as a list that other programs open. */
 export function addWholeBookPages({ get }: Pages): void {
@@ -11,17 +12,14 @@ export function addWholeBookPages({ get }: Pages): void {
 }
 
 async function showLists(desk: Desk) {
-  const lists = (await listsFor(desk)).map(({ table, name }) => ({ name, words: wordsOf(desk, table) }))
+  const lists = (await listsFor(desk)).map(({ table, name }) => ({
+    name,
+    words: registerWords(desk, table) ?? desk.t(`paper.print.list.${table}`),
+  }))
   return page(desk, 'paper/whole-book/lists', {
     title: 'abstractions.out.title',
     lists: lists.toSorted((a, b) => a.words.localeCompare(b.words, desk.locale.language)),
   })
-}
-
-/** What one line of a register is called: where it is told of, without its day. */
-function wordsOf({ t, locale }: Desk, table: string): string {
-  const told = `told.${table}`
-  return locale.has(told) ? t(told, { day: '' }).replace(/\s*\(\s*\)/, '') : t(`paper.print.list.${table}`)
 }
 
 async function sendList(desk: Desk<'table'>) {

@@ -43,7 +43,9 @@ export async function saidBrokenDown(db: Database, seq: number): Promise<Counted
             .select('later.entryId')
             .whereRef('later.turnId', '=', 'turnOutcome.turnId')
             .whereRef('laterEntry.seq', '>', 'entry.seq')
-            .where('later.cause', '!=', 'stand-in'),
+            .where('later.cause', '!=', 'stand-in')
+            // What waits for a second name says nothing yet; nobody hides a word behind it.
+            .where('laterEntry.kind', '!=', 'late-excuse'),
         ),
       ),
     )

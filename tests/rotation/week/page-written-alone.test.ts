@@ -1,5 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { answers } from '../../../server/answers.ts'
+import { appendEntry } from '../../../server/book/entries.ts'
 import { holdersOf } from '../../../server/book/names/household.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { setRoles } from '../../../server/people/person/store.ts'
@@ -84,6 +85,14 @@ describe('whoever wrote what parts are reckoned by', () => {
     expect(look.words).toContain(told)
     expect(look.words).toContain('Dovi Marrok')
     expect(hasButton(look, LOOK)).toBe(true)
+    // A late excuse that waits for its second name hides nothing.
+    const writtenBy = await idOf('dovi')
+    await valley.db.transaction().execute(async (trx) => {
+      const pen = { trx, writtenBy, writtenAt: `${VALLEY_TODAY}T10:00:00.000Z` }
+      const excuse = { turnId: turn.bookId, cause: 'excused', standInId: null, words: null }
+      await appendEntry(pen, { kind: 'late-excuse' }, { turnOutcome: [excuse] })
+    })
+    expect((await chair.open(LOOK)).words).toContain(told)
     await say(dovi, 'here')
     expect((await chair.open(LOOK)).words).not.toContain('called broken down')
     await say(chair, 'breakdown')
