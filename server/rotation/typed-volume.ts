@@ -3,6 +3,7 @@ import { TOOL_ERROR_FRACTION } from '../../domain/works/tool-errors.ts'
 import type { Database } from '../database/connection.ts'
 import { countedAs, countOptions, volumeCounted, type WrittenVolume } from '../people/measure/volume-state.ts'
 import type { Values } from '../web/figures/locale.ts'
+import { number } from '../web/forms/fields.ts'
 import type { Desk } from '../web/pages/desk.ts'
 import type { Option } from '../web/pages/form-page.ts'
 
@@ -26,11 +27,34 @@ interface Typing {
   outlet: { number: number; flowM3PerH: number | null } | undefined
 }
 
-/** What was typed as a volume: hours count by the last flow test of the outlet. `fields` name where it was typed. */
-export async function volumeTyped(
+/** A volume as it is typed: its least is a hundredth of an hour or of a m3, its most that of litres; `volumeTyped` bounds the m3. */
+export function volumeField() {
+  return number({ min: 0.01, max: MOST_M3 * LITRES_PER_M3 })
+}
+
+/** Less is no turn, more is no plot of a garden: a slip of the pen. The bounds are ours. */
+const LEAST_M3 = 0.02
+const MOST_M3 = 10_000
+
+/** Where on a form a volume is typed. */
+interface Lines {
+  figure: string
+  unit: string
+  outlet: string
+}
+
+/** What was typed as a volume: hours count by the last flow test of the outlet. */
+export async function volumeTyped(db: Database, typing: Typing, fields: Lines): Promise<WrittenVolume | Wrong> {
+  const read = await volumeRead(db, typing, fields)
+  if ('field' in read || (read.volumeM3 >= LEAST_M3 && read.volumeM3 <= MOST_M3)) return read
+  const values = { volume: read.volumeM3, least: LEAST_M3, most: MOST_M3 }
+  return { field: fields.figure, key: 'rotation.request.beyond', values }
+}
+
+async function volumeRead(
   db: Database,
   { figure, unit, today, outlet }: Typing,
-  fields: { unit: string; outlet: string },
+  fields: Lines,
 ): Promise<WrittenVolume | Wrong> {
   if (unit === 'hours') {
     if (!outlet) return { field: fields.outlet, key: 'error.choose' }

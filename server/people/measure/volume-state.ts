@@ -78,7 +78,12 @@ export async function countTyped(
   const { volumeM3 } = read
   if (volumeM3 > mostM3)
     return { again: withError(form, field, 'measure.volume-beyond', { volume: volumeM3, most: mostM3 }) }
-  const rare = unusual(usual, volumeM3)
-  const again = rare && asking(form, field, rare.key, rare.values)
+  const again = rareVolume(form, field, usual, volumeM3)
   return again ? { again } : read
+}
+
+/** The form with the question whether it is really so much; null where it is not seldom, or where its cross says so already. */
+export function rareVolume(form: Filled, field: string, usual: UsualFigure, volumeM3: M3 | null): Filled | null {
+  const rare = volumeM3 === null ? null : unusual(usual, volumeM3)
+  return rare && asking(form, field, rare.key, rare.values)
 }

@@ -12,6 +12,7 @@ import { nextWeekOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import { askedFacts } from '../../book/asked/store.ts'
 import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
+import { rareVolume } from '../../people/measure/volume-state.ts'
 import { askOthersMark, marksOfOthers } from '../../people/plot/co-holder-state.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import type { Values } from '../../web/figures/locale.ts'
@@ -117,10 +118,11 @@ async function writeBooking(desk: Desk) {
   if (free) return show(desk, withError(form, free.field, free.key, free.values))
   const outlet = (await listOutlets(db, on)).find(({ id }) => id === outletId)
   const typing = { figure: volume, unit: volumeIn, today, outlet }
-  const read = await volumeTyped(db, typing, { unit: 'volumeIn', outlet: 'outletId' })
+  const read = await volumeTyped(db, typing, { figure: 'volume', unit: 'volumeIn', outlet: 'outletId' })
   if ('field' in read) return show(desk, withError(form, read.field, read.key, read.values))
-  const { volumeM3 } = read
-  const wish: Wish = { plotId, outletId, on, startMinute, volumeM3 }
+  const rare = rareVolume(form, 'volume', 'water of a turn, m3', read.volumeM3)
+  if (rare) return show(desk, rare)
+  const wish: Wish = { plotId, outletId, on, startMinute, volumeM3: read.volumeM3 }
   const weekStartOn = weekStartOf(on, group)
   const forPersonId = spokenFor(plot, person.id)
   // What is booked comes off the part that all who hold the plot have together.

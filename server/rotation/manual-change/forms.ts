@@ -1,14 +1,14 @@
-import { date, number, optional, seldom, select, text, time } from '../../web/forms/fields.ts'
+import { date, optional, seldom, select, text, time } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
+import { volumeField } from '../typed-volume.ts'
 
-const VOLUME = { min: 0.02, max: 10_000 }
 const VOLUME_IN = { ...seldom(select()), words: 'rotation.request.askedIn' }
 
 const CHANGE = {
   kind: select(['move', 'lengthen', 'drop']),
   onDate: optional(date()),
   start: optional(time()),
-  volume: optional(number(VOLUME, 'water of a turn, m3')),
+  volume: optional(volumeField()),
   volumeIn: VOLUME_IN,
   reason: text({ max: 160 }),
 }
@@ -24,7 +24,7 @@ export const TurnAdditionForm = defineForm('manual-change.addition', {
   outletId: select(),
   onDate: date(),
   start: time(),
-  volume: number(VOLUME, 'water of a turn, m3'),
+  volume: volumeField(),
   volumeIn: VOLUME_IN,
   reason: text({ max: 160 }),
 })

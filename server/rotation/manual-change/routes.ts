@@ -5,7 +5,7 @@ import type { ManualChange, ManualRefusal, NewManualChange } from '../../../doma
 import { NAME_NEEDED } from '../../book/name-needed.ts'
 import { approve } from '../../book/names/approvals.ts'
 import { write } from '../../book/pen.ts'
-import type { WrittenVolume } from '../../people/measure/volume-state.ts'
+import { rareVolume, type WrittenVolume } from '../../people/measure/volume-state.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
@@ -57,6 +57,8 @@ async function writeChange(desk: Desk<'start'>) {
   const { kind } = form.data
   const read = await volumeOf(desk, form.data, turn.outletId)
   if ('field' in read) return again(withError(form, read.field, read.key, read.values))
+  const rare = rareVolume(form, 'volume', 'water of a turn, m3', read.volumeM3)
+  if (rare) return again(rare)
   const volume = read.volumeM3
   if (kind === 'lengthen' && volume === null) return again(withError(form, 'volume', 'error.missing'))
   const change = changeOf(turn, { ...form.data, volume })
@@ -84,7 +86,7 @@ async function volumeOf(
   if (volume === null) return { volumeM3: null, typed: {} }
   const outlet = (await listOutlets(db, today)).find(({ id }) => id === outletId)
   const typing = { figure: volume, unit: volumeIn, today, outlet }
-  return volumeTyped(db, typing, { unit: 'volumeIn', outlet: 'volumeIn' })
+  return volumeTyped(db, typing, { figure: 'volume', unit: 'volumeIn', outlet: 'volumeIn' })
 }
 
 type Typed = NonNullable<ReturnType<typeof readForm<typeof TurnChangeForm.fields>>['data']>
@@ -118,6 +120,8 @@ async function writeAddition(desk: Desk<'start'>) {
   if (!plot.outletIds.includes(outletId)) return again(withError(form, 'outletId', 'day.outlet-does-not-reach'))
   const read = await volumeOf(desk, form.data, outletId)
   if ('field' in read) return again(withError(form, read.field, read.key, read.values))
+  const rare = rareVolume(form, 'volume', 'water of a turn, m3', read.volumeM3)
+  if (rare) return again(rare)
   const rests = await restRefusal(desk, { on: onDate, outletIds: [outletId] })
   if (rests) return again(withError(form, 'onDate', ...rests))
   const change: NewManualChange = {

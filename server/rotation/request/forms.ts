@@ -1,12 +1,13 @@
 import { askedFields } from '../../book/asked/fields.ts'
-import { date, number, optional, seldom, select, text, tick, time, whole } from '../../web/forms/fields.ts'
+import { date, optional, seldom, select, text, tick, time, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { DAYS_IN_WEEK } from '../day-in-week.ts'
+import { volumeField } from '../typed-volume.ts'
 
 export const RequestForm = defineForm('rotation.request', {
   plotId: select(),
   weekStartOn: select(),
-  volume: optional(number({ min: 0.01, max: 500_000 }, 'water of a week, m3')),
+  volume: optional(volumeField()),
   askedIn: optional(select()),
   outletId: optional(select()),
   wishedDay: seldom(select(DAYS_IN_WEEK)),

@@ -41,10 +41,6 @@ export async function requestOfInput(
   return { plot, asked: { plotId, weekStartOn, volumeM3, times, urgent, standing: everyWeek, beside } }
 }
 
-/** Less is no turn, more is no plot of a garden: a slip of the pen. The bounds are ours. */
-const LEAST_M3 = 0.02
-const MOST_M3 = 10_000
-
 interface Amount {
   plot: Plot
   today: CalendarDate
@@ -66,12 +62,8 @@ async function volumeOf(
     const key = outlets.length > 0 ? 'rotation.request.which-outlet' : 'rotation.request.no-outlet'
     return { field: 'outletId', key, values: { numbers } }
   }
-  const read = await volumeTyped(db, { figure: amount, unit, today, outlet }, { unit: 'askedIn', outlet: 'outletId' })
-  if ('field' in read) return read
-  const { volumeM3 } = read
-  return volumeM3 >= LEAST_M3 && volumeM3 <= MOST_M3
-    ? read
-    : { field: 'volume', key: 'rotation.request.beyond', values: { volume: volumeM3, least: LEAST_M3, most: MOST_M3 } }
+  const lines = { figure: 'volume', unit: 'askedIn', outlet: 'outletId' }
+  return volumeTyped(db, { figure: amount, unit, today, outlet }, lines)
 }
 
 const KINDS = [

@@ -1,3 +1,4 @@
+import { rareVolume } from '../../people/measure/volume-state.ts'
 import { date, optional, seldom, select } from '../../web/forms/fields.ts'
 import { defineForm, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -48,6 +49,8 @@ async function requestRows(desk: Desk): Promise<TakeRow> {
     const urgentOnPage = urgentOf.get(asking.plotId) ?? 0
     const read = await requestOfInput(db, asking, { today, timeZone, urgentOnPage })
     if ('field' in read) return { ok: false, form: withError(form, read.field, read.key, read.values) }
+    const rare = rareVolume(form, 'volume', 'water of a week, m3', read.asked.volumeM3)
+    if (rare) return { ok: false, form: rare }
     const rests = await wishRefusal(desk, asking, read.plot)
     if (rests) return { ok: false, form: withError(form, 'wishedDay', ...rests) }
     const free = await customWishRefusal(desk, asking, read.plot)

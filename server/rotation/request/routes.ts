@@ -4,6 +4,7 @@ import { askedSentence } from '../../book/asked/fields.ts'
 import { askedFacts, askedThroughOf } from '../../book/asked/store.ts'
 import { write } from '../../book/pen.ts'
 import { typedSentences } from '../../people/measure/state.ts'
+import { rareVolume } from '../../people/measure/volume-state.ts'
 import { askOthersMark, marksOfOthers } from '../../people/plot/co-holder-state.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -106,6 +107,8 @@ async function writeRequest(desk: Desk) {
   }
   const read = await requestOfInput(desk.db, form.data, desk)
   if ('field' in read) return show(desk, withError(form, read.field, read.key, read.values))
+  const rare = rareVolume(form, 'volume', 'water of a week, m3', read.asked.volumeM3)
+  if (rare) return show(desk, rare)
   onlyIfSpeaksFor(desk, read.plot)
   const rests = await wishRefusal(desk, form.data, read.plot)
   if (rests) return show(desk, withError(form, 'wishedDay', ...rests))

@@ -1,5 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { receivedBefore } from '../../../server/people/plot/store.ts'
+import { listPlots, receivedBefore } from '../../../server/people/plot/store.ts'
 import { tankUsesOn } from '../../../server/rotation/tank-turn/store.ts'
 import { coverTermsOn } from '../../../server/water/cover/store.ts'
 import { listTanks, tankDays } from '../../../server/works/tank/store.ts'
@@ -7,6 +7,7 @@ import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue, type Seen, type Visitor } from '../../support/visitor.ts'
 
 // Worked by hand: a blue drum is filled with a can of known litres and holds 200.
+const NEXT_WEEK = '2026-11-30'
 let valley: Awaited<ReturnType<typeof openValley>>
 let chair: Visitor
 let attendant: Visitor
@@ -54,6 +55,33 @@ describe('a volume in the group’s own vessels', () => {
     // Left empty it is worked out from the book, whatever it would have been counted in.
     await chair.fill(settle, { weeklyPlan: '', weeklyPlanIn: 'blue drum' })
     expect((await coverTermsOn(valley.db, VALLEY_TODAY)).get(term!.weirId)?.weeklyPlanM3).toBeNull()
+  })
+})
+
+describe('so much water that it is seldom', () => {
+  // A turn mostly has at most 1,000 m3 and a week 2,000. 60,000 litres are 60 m3; 60,000 cans are 1,200 and 120,000 are 2,400.
+  it.each([
+    ['/turns/ask', 'askedIn', '120000', '2,400'],
+    ['/turns/ask?as=free', 'volumeIn', '60000', '1,200'],
+    [`/turns/weeks/${NEXT_WEEK}/change?as=add`, 'volumeIn', '60000', '1,200'],
+  ])('is asked about in m³ at %s, and litres are not taken for m³', async (address, unit, cans, volume) => {
+    const form = await chair.open(address)
+    const plot = optionValue(form, 'plotId', '7')
+    const outletId = (await listPlots(valley.db, VALLEY_TODAY)).find(({ id }) => id === plot)!.outletIds[0]!
+    const day = address.includes('free') ? VALLEY_TODAY : NEXT_WEEK
+    const typed = { plotId: plot, weekStartOn: NEXT_WEEK, outletId, onDate: day, start: '12:00', reason: 'More.' }
+    const there = Object.entries(typed).filter(([name]) => form.html.querySelector(`[name="${name}"]`))
+    const write = async (count: string, counted: string) =>
+      chair.send(await chair.open(address), { ...Object.fromEntries(there), volume: count, [unit]: counted })
+    const rare = await write(cans, 'jerrycans')
+    expect([rare.status, rare.html.querySelector('#volume-error')?.text]).toEqual([
+      422,
+      expect.stringContaining(volume),
+    ])
+    const asks = (page: Seen) => page.words.includes(`${volume} is more than`)
+    expect([asks(rare), asks(await taken(rare)), asks(await write('60000', 'litres'))]).toEqual([true, false, false])
+    const beyond = await write('60000', '')
+    expect(beyond.html.querySelector('#volume-error')?.text).toContain('10,000')
   })
 })
 
