@@ -54,4 +54,15 @@ describe('a draft over a weather book with holes', () => {
     expect(agreed.words).toContain('so the week gives what was given the week before')
     expect(agreed.words).not.toMatch(/so the draft takes|Write in one day of weather/)
   })
+
+  it('tells of an agreed week which days it did not know, and offers no door that would change nothing', async () => {
+    const valley = await openValley()
+    const chair = await valley.signIn('amaru')
+    await forgetRain(chair, addDays(VALLEY_TODAY, -2))
+    const publish = `/turns/weeks/${NEXT}/publish`
+    await chair.send(await chair.open(publish), {}, publish)
+    const agreed = await chair.open(`/turns/weeks/${NEXT}`)
+    expect(agreed.words).toContain('No rain was written for one day when this week was agreed')
+    expect(agreed.html.querySelector('a[href^="/crops/weather/new"]')).toBeNull()
+  })
 })
