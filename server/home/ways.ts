@@ -63,6 +63,11 @@ const WAYS: Record<string, Way[]> = {
     { as: '', words: 'fees.receipts-title', permission: 'money.see-all' },
     { as: 'books', words: 'receipt.books-title', permission: 'closing.see' },
   ],
+  '/money/receipts/:number/mend': [
+    { as: 'other-person', words: 'receipt.misplaced.door' },
+    { as: '', words: 'fees.receipt.void-door' },
+    { as: 'paper', words: 'receipt.paper.title' },
+  ],
   '/money/price': [
     { as: '', words: 'fees.tariffs-title' },
     { as: 'work', words: 'payment.kind-rates-title' },

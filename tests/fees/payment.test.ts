@@ -112,6 +112,35 @@ describe('a payment', () => {
   })
 })
 
+describe('a payment that is not right', () => {
+  it('offers to put it right or to take it back, on its receipt and behind the line of the list', async () => {
+    const book = await moneyBook()
+    const tomo = await book.signedIn('Tomo')
+    const receipt = await tomo.fill('/money/pay', paymentOf(book))
+    const [right, back] = ['/money/receipts/1/mend?as=other-person', '/money/receipts/1/mend']
+    expect(told(receipt)).toContain('Not right? Somebody else paid: put it right')
+    for (const way of [right, back]) expect(receipt.html.querySelector(`a[href="${way}"]`)).not.toBeNull()
+    const list = await tomo.open('/money/receipts')
+    const door = list.html.querySelectorAll('a').find((a) => a.text.includes('Not right?'))!
+    const choice = await tomo.open(door.getAttribute('href')!)
+    expect(choice.html.querySelector(`a[href="${right}"]`)?.text).toContain('put it right')
+    expect((await tomo.open(right)).html.querySelector(`a[href="${back}"]`)?.text).toContain('take it back')
+  })
+
+  it('is written anew for the same person after it was taken back, and not where another stands in its place', async () => {
+    const book = await moneyBook()
+    const tomo = await book.signedIn('Tomo')
+    await tomo.fill('/money/pay', paymentOf(book))
+    const back = await tomo.fill('/money/receipts/1/mend', { original: 'back', reason: 'it was 150' })
+    const anew = back.html.querySelectorAll('a').find((a) => a.text === 'Write this payment anew')!
+    const form = await tomo.open(anew.getAttribute('href')!)
+    expect(form.html.querySelector('option[selected]')?.getAttribute('value')).toBe(book.ids.Bela)
+    await tomo.fill('/money/pay', paymentOf(book))
+    await tomo.fill('/money/receipts/2/mend?as=other-person', { personId: book.ids.Chidi, reason: 'a brother' })
+    expect((await tomo.open('/money/receipts/2')).words).not.toContain('Write this payment anew')
+  })
+})
+
 describe('a payment taken back', () => {
   it('restores the balance, keeps its number and needs a reason and word of the paper', async () => {
     const book = await moneyBook()

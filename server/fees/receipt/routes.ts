@@ -37,6 +37,7 @@ async function showReceipt(desk: Desk<'number'>) {
     slip,
     words: inWordsOf(forPayer),
     mayVoid: shown.voided === null && desk.may('payment.record'),
+    anewFor: shown.voided?.isForGood && desk.may('payment.record') ? payerId : null,
   })
 }
 
@@ -105,6 +106,7 @@ async function receiptFor(desk: Desk<'number'>, payerId: Id<'person'>) {
     writtenAt: format.instant(transfer.writtenAt),
     balance: balance(transfers.filter((one) => one.seq <= transfer.seq)),
     voided: voidedBy && {
+      isForGood: Boolean(voidedBy.original), // Otherwise another receipt stands in its place.
       reason: voidedBy.reason,
       original: desk.t(voidedBy.original ? `fees.receipt.original.${voidedBy.original}` : 'receipt.misplaced.original'),
       by: voidedBy.writerName,
