@@ -28,7 +28,7 @@ function slipDifference({ abstractionId, volumeM3, dueMinor, postedMinor }: Post
   const amountMinor = minor(dueMinor - (postedMinor ?? 0))
   if (amountMinor === 0) return []
   const rest = { amountMinor, toleranceMinor: 0, volumeM3, values: { abstractionId, dueMinor } }
-  if (postedMinor === null) return [difference('delivery-without-charge', ['slips-not-yet-posted'], rest)]
+  if (postedMinor === null) return [difference('delivery-without-charge', [], rest)]
   const values = { ...rest.values, postedMinor }
   return [difference('charge-not-by-tariff', ['older-tariff', 'hours-and-volume-mixed'], { ...rest, values })]
 }
@@ -37,7 +37,7 @@ function slipDifference({ abstractionId, volumeM3, dueMinor, postedMinor }: Post
 function waitingDifferences(waiting: readonly WaitingCharge[]): Difference[] {
   return [...group(waiting, ({ code }) => code)].map(([code, own]) => {
     const amountMinor = sumMinor(own.map((one) => one.amountMinor))
-    return difference(code, ['charges-not-yet-posted'], {
+    return difference(code, [], {
       amountMinor,
       toleranceMinor: 0,
       values: { count: own.length },

@@ -24,13 +24,16 @@ type DifferenceCode =
   | 'statement-less-than-book'
   | 'statement-more-than-book'
 
+const WAITING_CODES = [
+  'unused-turn-not-charged',
+  'used-turn-not-given-back',
+  'struck-out-delivery-not-given-back',
+  'delivery-charged-to-another',
+  'fixed-fee-not-charged',
+] as const
+
 /** What was worked out and waits for the treasurer to post it, beside deliveries with no charge at all. */
-export type WaitingCode =
-  | 'unused-turn-not-charged'
-  | 'used-turn-not-given-back'
-  | 'struck-out-delivery-not-given-back'
-  | 'delivery-charged-to-another'
-  | 'fixed-fee-not-charged'
+export type WaitingCode = (typeof WAITING_CODES)[number]
 
 type PlaceToLook =
   | 'missing-slips'
@@ -40,8 +43,6 @@ type PlaceToLook =
   | 'dates-of-readings'
   | 'older-tariff'
   | 'hours-and-volume-mixed'
-  | 'slips-not-yet-posted'
-  | 'charges-not-yet-posted'
   | 'relief-without-minute'
   | 'payment-on-another-member'
   | 'two-people-of-one-name'
@@ -80,6 +81,11 @@ export type CannotSay =
 export function difference(code: DifferenceCode, lookAt: PlaceToLook[], rest: Partial<Difference> = {}): Difference {
   const nothing = { amountMinor: null, volumeM3: null, toleranceMinor: null, toleranceM3: null, values: {} }
   return { code, lookAt, ...nothing, ...rest }
+}
+
+/** Whether nothing contradicts anything yet: it was worked out, and only waits to be posted. */
+export function waitsToBePosted({ code }: Pick<Difference, 'code'>): boolean {
+  return code === 'delivery-without-charge' || WAITING_CODES.some((one) => one === code)
 }
 
 /**

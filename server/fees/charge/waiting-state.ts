@@ -1,9 +1,15 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
+import { dueFees } from '../fixed-fee/store.ts'
 import { reckonCharges } from './reckoning.ts'
 
 /** How many charges for what was given up to a day nobody has written yet. */
 export function countUncharged(db: Database, toOn: CalendarDate): Promise<number> {
   return kept(db, 'charges not written', toOn, async () => (await reckonCharges(db, { toOn })).due.length)
+}
+
+/** How many fees by month, season or share have fallen due up to a day and are not written. */
+export function countFeesDue(db: Database, toOn: CalendarDate): Promise<number> {
+  return kept(db, 'fees not written', toOn, async () => (await dueFees(db, { toOn })).length)
 }

@@ -1,4 +1,4 @@
-import type { Difference } from '../../../domain/fees/reconcile/difference.ts'
+import { type Difference, waitsToBePosted } from '../../../domain/fees/reconcile/difference.ts'
 import { may } from '../../../domain/people/permissions.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -15,12 +15,14 @@ interface Door {
 /** What was found, in neutral words: how much, of what, its tolerance, where to look first, and doors to the entries. */
 export function findingShown(desk: Desk, { key, difference, note }: Finding, books: PeriodBooks) {
   const { t } = desk
+  const waits = waitsToBePosted(difference)
   return {
     key,
+    waits,
     code: difference.code,
     sentence: t(`reconcile.difference.${difference.code}`, valuesOf(desk, difference, books)),
-    tolerance: toleranceOf(desk, difference),
-    lookAt: difference.lookAt.map((place) => t(`reconcile.look.${place}`)),
+    tolerance: waits ? '' : toleranceOf(desk, difference),
+    lookAt: waits ? [] : difference.lookAt.map((place) => t(`reconcile.look.${place}`)),
     doors: doorsOf(desk, difference, books).filter(({ href }) => desk.may('money.see-all') || !ONLY_KEEPERS.test(href)),
     note: note && { words: note.words, by: note.writerName, at: desk.format.instant(note.writtenAt) },
     /** A cash count is explained on its own page, where the book follows the coins. */

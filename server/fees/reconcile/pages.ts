@@ -9,7 +9,8 @@ import { findingShown } from './finding-words.ts'
 export function periodShown(desk: Desk, books: PeriodBooks) {
   const { format, locale } = desk
   const { money } = moneyWords(desk)
-  const findings = books.findings.map((finding) => findingShown(desk, finding, books))
+  const all = books.findings.map((finding) => findingShown(desk, finding, books))
+  const [waiting, findings] = [all.filter(({ waits }) => waits), all.filter(({ waits }) => !waits)]
   const cannotSay = books.cannotSay.map(({ key, what, note }) => ({
     key,
     what,
@@ -22,7 +23,8 @@ export function periodShown(desk: Desk, books: PeriodBooks) {
           : '/money/bank-paper',
     note: note && { words: note.words, by: note.writerName, at: format.instant(note.writtenAt) },
   }))
-  const open = findings.filter(({ note }) => !note).length + cannotSay.filter(({ note }) => !note).length
+  const unsettled = (some: readonly { note: unknown }[]) => some.filter(({ note }) => !note).length
+  const differs = unsettled(findings) + unsettled(cannotSay)
   const { arrears } = books
   return {
     from: books.from,
@@ -41,18 +43,21 @@ export function periodShown(desk: Desk, books: PeriodBooks) {
     receipts: locale.t('reconcile.receipts-line', { count: books.receipts.count, voided: books.receipts.voided }),
     indicators: indicatorsShown(desk, books),
     findings,
+    waiting,
     counts: (books.counts ?? []).flatMap((count) => {
       const lines = gapWords(desk, count)
       return lines.length ? [{ id: count.id, lines }] : []
     }),
     cannotSay,
-    open,
-    state: locale.t(
-      open > 0 ? 'reconcile.state-open' : findings.length ? 'reconcile.state-named' : 'reconcile.state-closes',
-      {
-        count: open,
-      },
-    ),
+    /** What stands in the way of closing: what is not charged yet does so too. */
+    open: differs + unsettled(waiting),
+    state: locale.t(`reconcile.state-${stateOf()}`, { count: differs }),
+  }
+
+  function stateOf(): string {
+    if (differs > 0) return 'open'
+    if (unsettled(waiting) > 0) return 'waits'
+    return all.length ? 'named' : 'closes'
   }
 }
 

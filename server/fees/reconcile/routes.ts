@@ -35,7 +35,7 @@ async function findingAsked(desk: Desk) {
   const query = desk.query
   const period = periodAsked(desk.group, query, desk.today)
   const shown = periodShown(desk, await periodBooks(desk.db, { ...period, today: desk.today }))
-  const open = [...shown.findings.filter(({ byNote }) => byNote), ...shown.cannotSay]
+  const open = [...shown.findings.filter(({ byNote }) => byNote), ...shown.waiting, ...shown.cannotSay]
   return { period, finding: found(open.find(({ key }) => key === query.finding)) }
 }
 

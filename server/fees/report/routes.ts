@@ -115,7 +115,9 @@ async function checkedParagraph(desk: Desk, books: PeriodBooks): Promise<string[
     ...all.flatMap((count) => gapWords(desk, count)),
     shown.receipts,
     locale.t('report.findings', { count: shown.findings.length }),
-    ...shown.findings.map(({ sentence, note }) => (note ? `${sentence} ${note.words}` : sentence)),
+    ...[...shown.findings, ...shown.waiting].map(({ sentence, note }) =>
+      note ? `${sentence} ${note.words}` : sentence,
+    ),
     locale.t('report.closed', { count: closings.length }),
   ]
 }

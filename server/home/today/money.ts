@@ -1,6 +1,6 @@
 import { addDays, daysBetween } from '../../../domain/calendar.ts'
 import { listCounts } from '../../fees/cash/count-store.ts'
-import { countUncharged } from '../../fees/charge/waiting-state.ts'
+import { countFeesDue, countUncharged } from '../../fees/charge/waiting-state.ts'
 import { openDifferences } from '../../fees/reconcile/open-state.ts'
 import { approvedTariffs } from '../../fees/tariff/store.ts'
 import { listVouchers, NAMES_NEEDED } from '../../fees/voucher/store.ts'
@@ -14,12 +14,15 @@ const COUNT_EVERY_DAYS = 7
 /** For the treasurer: a price, what is to be charged, counted and paid out, and what does not agree; one figure each. */
 export async function dueForTreasurer(desk: Desk): Promise<Due> {
   const { t } = desk
+  const waiting = await charges(desk)
+  const areLate = (await countUncharged(desk.db, addDays(desk.today, -CHARGE_AFTER_DAYS))) > 0
   const lines = [
     ...(await price(desk)),
-    ...(await charges(desk)),
+    ...(areLate ? waiting : []),
     ...(await cashCount(desk)),
     ...(await payouts(desk)),
     ...(await differences(desk)),
+    ...(areLate ? [] : waiting),
   ]
   return { lines, otherwise: { picture: 'money', words: t('today.take-payment'), href: '/money/pay' } }
 }
@@ -29,12 +32,13 @@ async function price({ db, t }: Desk): Promise<Line[]> {
   return [{ picture: 'money', words: t('today.price'), small: t('today.price-words'), href: '/money/price' }]
 }
 
-async function charges({ db, today, t, format }: Desk): Promise<Line[]> {
-  const until = addDays(today, -CHARGE_AFTER_DAYS)
-  const count = await countUncharged(db, until)
-  if (count === 0) return []
-  const small = t('today.charges-words', { date: format.date(until) })
-  return [{ picture: 'name', words: t('today.charges'), small, figure: String(count), href: '/money/charges' }]
+/** What waits to be charged: no difference, and urgent only once it is older than a week. */
+async function charges({ db, today, t }: Desk): Promise<Line[]> {
+  const [deliveries, fees] = [await countUncharged(db, today), await countFeesDue(db, today)]
+  return [
+    { count: deliveries, words: t('today.charges', { count: deliveries }), href: '/money/charges' },
+    { count: fees, words: t('today.fees-due', { count: fees }), href: '/money/charges?as=fees' },
+  ].flatMap(({ count, words, href }) => (count > 0 ? [{ picture: 'name', words, href }] : []))
 }
 
 async function cashCount({ db, today, t, format }: Desk): Promise<Line[]> {

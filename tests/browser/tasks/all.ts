@@ -193,7 +193,7 @@ const COMMITTEE: Task[] = [
 const TREASURER: Task[] = [
   ...rowsOf('fanta', 'next-week', {
     send: [
-      ['write the charges', 2, ['Write the charges'], /^\/money\/charges$/],
+      ['write the charges', 2, ['wait to be charged'], /^\/money\/charges$/],
       ['count the cash', 2, ['Count the cash'], /^\/money\/count$/],
     ],
   }),
@@ -215,7 +215,12 @@ const TREASURER: Task[] = [
       ['a relief', 3, ['Money', 'Ask for relief'], /^\/money\/relief$/],
       ['a fine', 3, ['Money', 'Write a fine'], /^\/money\/fine$/],
       ['set the price', 3, ['Money', 'Write a new price'], /^\/money\/price\/new$/],
-      ['words under a difference', 3, ['What does not agree', 'Write words under it'], /^\/money\/settle\/finding/],
+      [
+        'words under a difference',
+        5,
+        ['Money', 'Water and money', 'The one before', 'Write words under it'],
+        /^\/money\/settle\/finding/,
+      ],
       ['a receipt is not right', 4, ['Money', 'Receipts', 'Not right?'], /^\/money\/receipts\/[^/]+\/mend$/],
     ],
   }),

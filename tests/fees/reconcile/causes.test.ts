@@ -69,7 +69,7 @@ const DIFFERENCES: [Partial<ReconcileInput>, Record<string, unknown>][] = [
       amountMinor: 190,
       volumeM3: 19,
       values: { abstractionId: 's2', dueMinor: 190 },
-      lookAt: ['slips-not-yet-posted'],
+      lookAt: [],
     },
   ],
   [

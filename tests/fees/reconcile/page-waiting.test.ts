@@ -18,7 +18,12 @@ async function agreed(parts: Record<string, string>): Promise<void> {
   await book.ada.fill(tariff.path, {}, { action: tariff.path })
 }
 
-const look = async () => told(await tomo.open(MONTH))
+/** What stands under “Waits to be charged”; whatever does not agree would stand above it. */
+const look = async () => {
+  const words = told(await tomo.open(MONTH))
+  expect(words).toContain('Nothing. Water, charges, receipts, cash book and count agree.')
+  return words.split('Waits to be charged')[1] ?? ''
+}
 const post = () => tomo.fill('/money/charges', {}, { action: '/money/charges' })
 
 describe('what waits to be posted', () => {
@@ -31,7 +36,7 @@ describe('what waits to be posted', () => {
     await book.heard('t1')
     await book.heard('t2')
     const open = await tomo.open(MONTH)
-    expect(told(open)).toContain('2 turns that were not used are not charged yet: KES 25.00.')
+    expect(told(open)).toContain('2 turns that were not used wait to be charged: KES 25.00.')
     expect(open.html.querySelector('.findings a[href="/money/charges"]')).not.toBeNull()
     expect(told(open)).not.toMatch(/Bela|Chidi/)
     expect(told(await tomo.open('/money/agree?period=month&on=2026-05-04'))).not.toContain('not used')
@@ -60,7 +65,7 @@ describe('what waits to be posted', () => {
 
   it('is named for fees that fell due, and leads to the plots of their working', async () => {
     await agreed({ perShare: '20', perShareEvery: 'month' })
-    expect(await look()).toContain('2 fees by month, season or share are not charged yet: KES 40.00.')
+    expect(await look()).toContain('2 fees by month, season or share wait to be charged: KES 40.00.')
     const working = (await tomo.open('/money/charges?as=fees')).html.querySelector('a[href^="/money/working/fee/"]')!
     const plot = (await tomo.open(working.getAttribute('href')!)).html.querySelector('main a[href^="/people/plots/"]')!
     expect((await tomo.open(plot.getAttribute('href')!)).status).toBe(200)
@@ -94,4 +99,20 @@ describe('the page of a closing', () => {
     )
     return links.map((link) => link.getAttribute('href')!.replaceAll('&amp;', '&'))
   }
+})
+
+describe('the first page', () => {
+  it('says to the treasurer what waits to be charged, with the way there, and calls none of it a difference', async () => {
+    await agreed({ perShare: '20', perShareEvery: 'month' })
+    await book.deliver()
+    await book.deliver({ volumeM3: 2 })
+    const home = await tomo.open('/')
+    const doorTo = (href: string) => home.html.querySelector(`a[href="${href}"]`)?.text
+    expect(doorTo('/money/charges')).toContain('2 deliveries wait to be charged')
+    expect(doorTo('/money/charges?as=fees')).toContain('2 fees by month, season or share wait to be charged')
+    expect(home.words).not.toContain('What does not agree')
+    await post()
+    await tomo.fill('/money/charges?as=fees', {}, { action: '/money/charges?as=fees' })
+    expect((await tomo.open('/')).words).not.toContain('to be charged')
+  })
 })
