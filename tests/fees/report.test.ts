@@ -28,6 +28,29 @@ describe('the season report', () => {
     expect((await (await valley.signIn('hila')).open('/money/report')).status).toBe(403)
   })
 
+  it('tells all sources of what was delivered, in the report, aloud and where the period is agreed', async () => {
+    const figures = (words: string, pattern: RegExp) => Number(pattern.exec(words)![1]!.replaceAll(',', ''))
+    const sum = ({ words }: { words: string }) => {
+      const said = (pattern: RegExp) => figures(words, pattern)
+      const off = said(/tools alone can be off by ([\d,]+)/)
+      return [
+        said(/pumps gave ([\d,]+)/) + said(/([\d,]+) cubic metres were drawn by hand/),
+        said(/In all, ([\d,]+)/),
+        off,
+      ]
+    }
+    const [sources = 0, delivered = 0, off = 0] = sum(await besi.open('/money/report'))
+    // Rounded to whole cubic metres each.
+    expect(Math.abs(sources - delivered)).toBeLessThanOrEqual(off + 2)
+    const aloud = (await besi.open('/money/report?as=aloud')).words
+    const [pumped, byHand, given] = [/the pumps gave about/, /without a pump: about/, /were given about/i].map(
+      (before) => figures(aloud, new RegExp(`${before.source} ([\\d,]+)`, 'i')),
+    )
+    // Rounded to two figures as one says them.
+    expect(Math.abs(pumped! + byHand! - given!)).toBeLessThanOrEqual(100)
+    expect(told(await besi.open('/money/agree?period=season'))).toMatch(/Drawn by hand, without a pump 5\d\d m³/)
+  })
+
   it('leads from a mending to the voucher of its own number', async () => {
     const report = await fanta.open('/money/report')
     const door = report.html.querySelector('a[href^="/money/names/voucher/"]')!

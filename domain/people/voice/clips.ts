@@ -49,6 +49,7 @@ export const PHRASES = [
   'seasonReport',
   'about',
   'pumped',
+  'byHand',
   'delivered',
   'unexplained',
   'holdsNow',

@@ -1,3 +1,4 @@
+import { fsum } from 'd3-array'
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import { arrearsMovement } from '../../../domain/fees/arrears/movement.ts'
 import type { Receipt } from '../../../domain/fees/receipt.ts'
@@ -38,7 +39,8 @@ export interface PeriodBooks {
   from: string
   to: string
   water: PeriodWater | null
-  volumes: { deliveredM3: M3; deliveredUncertaintyM3: M3; chargedM3: M3; freeM3: M3 }
+  /** `byHandM3` is what went through no pump; left out in periods that were closed before it was told by itself. */
+  volumes: { deliveredM3: M3; deliveredUncertaintyM3: M3; chargedM3: M3; freeM3: M3; byHandM3?: M3 }
   arrears: ReconcileInput['arrears']
   columns: { column: HeldColumn; openingMinor: number; inMinor: number; outMinor: number; closingMinor: number }[]
   receipts: { count: number; voided: number; books: { id: string; name: string | null }[] }
@@ -64,12 +66,12 @@ export function periodBooks(db: Database, asked: PeriodAsked): Promise<PeriodBoo
 async function reconcileBooks(db: Database, { from, to, today }: PeriodAsked): Promise<PeriodBooks> {
   const [transfers, accounts] = [await listTransfers(db), await listAccounts(db)]
   const { draws, reckoning } = await drawsAndMoney(db, { toOn: to })
-  const slips = draws
-    .filter(({ draw }) => draw.onDate >= from && draw.onDate <= to)
-    .map(({ draw, dueMinor, postedMinor }): PostedSlip => {
-      const { id: abstractionId, volumeM3, uncertaintyM3 } = draw
-      return { abstractionId, volumeM3, uncertaintyM3, dueMinor, postedMinor }
-    })
+  const within = draws.filter(({ draw }) => draw.onDate >= from && draw.onDate <= to)
+  const byHandM3 = fsum(within, ({ draw }) => (draw.pumpId === null ? draw.volumeM3 : 0))
+  const slips = within.map(({ draw, dueMinor, postedMinor }): PostedSlip => {
+    const { id: abstractionId, volumeM3, uncertaintyM3 } = draw
+    return { abstractionId, volumeM3, uncertaintyM3, dueMinor, postedMinor }
+  })
   const water = await periodWater(db, { from, to })
   const book = cashBook({ transfers, accounts, from, to })
   const memberAccountIds = new Set(accounts.filter(({ personId }) => personId).map(({ id }) => id))
@@ -107,7 +109,7 @@ async function reconcileBooks(db: Database, { from, to, today }: PeriodAsked): P
     from,
     to,
     water,
-    volumes: { deliveredM3, deliveredUncertaintyM3, chargedM3, freeM3 },
+    volumes: { deliveredM3, deliveredUncertaintyM3, chargedM3, freeM3, byHandM3 },
     arrears,
     columns: HELD_COLUMNS.map((column) => columnOf(book, column)),
     receipts: {

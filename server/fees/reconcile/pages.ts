@@ -70,7 +70,7 @@ function waterRows(desk: Desk, { water, volumes }: PeriodBooks) {
     href,
     note: '',
   })
-  const { deliveredM3, deliveredUncertaintyM3, chargedM3, freeM3 } = volumes
+  const { deliveredM3, deliveredUncertaintyM3, chargedM3, freeM3, byHandM3 } = volumes
   const mayPost = desk.may('charges.post')
   const waitingM3 = Math.max(0, deliveredM3 - chargedM3 - freeM3)
   return [
@@ -88,6 +88,7 @@ function waterRows(desk: Desk, { water, volumes }: PeriodBooks) {
           ),
         ]
       : [row('pumped', locale.t('reconcile.not-read'))]),
+    ...(byHandM3 ? [row('by-hand', m3(byHandM3))] : []),
     row(
       'delivered',
       locale.t('reconcile.give-or-take', {

@@ -134,6 +134,7 @@ function waterParagraph(desk: Desk, { from, to, water, volumes }: PeriodBooks): 
           tolerance: m3(water.toleranceM3),
         })
       : locale.t('reconcile.cannot-say.no-pump-reading'),
+    ...(volumes.byHandM3 ? [locale.t('report.by-hand', { volume: m3(volumes.byHandM3) })] : []),
     locale.t('report.delivered', {
       delivered: m3(volumes.deliveredM3),
       charged: m3(volumes.chargedM3),

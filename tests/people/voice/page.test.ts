@@ -156,6 +156,6 @@ describe('a clip', () => {
 it('a book without a voice offers no sound, and has the words to be read aloud', async () => {
   const { ada } = await startedBook('2026-06-04T05:00:00Z')
   const list = await ada.open('/people/voice?as=sheet')
-  expect(list.words).toContain('121 of 121 are missing')
+  expect(list.words).toContain('122 of 122 are missing')
   expect((await heardBy(ada, '/turns/cannot-come.wav')).status).toBe(404)
 })
