@@ -26,6 +26,7 @@ import type { SeedDay } from './weather.ts'
 import { WorksBooks } from './works-books.ts'
 
 const [CHAIR, SECRETARY] = [PERSONS[0]!.name, PERSONS[1]!.name]
+const AUDITOR = PERSONS.find(({ roles }) => roles.includes('auditor'))!.name
 const ATTENDANTS = PERSONS.filter((person) => person.roles.includes('attendant')).map((person) => person.name)
 /** Weeks in which the book is begun with a full stream, a pump stands still, and a draw is forgotten. */
 const BROKEN_WEEK = 10
@@ -48,7 +49,7 @@ export async function liveSeason(scene: Scene, works: Works): Promise<void> {
     await plan(scene, works, weekStartOn, plannedOn, index)
     for (const on of datesFromTo(weekStartOn, addDays(weekStartOn, 6))) {
       if (on >= scene.today) {
-        const joining = { on: addDays(scene.today, -1), fromOn: addDays(weekStartOn, 7), by: SECRETARY }
+        const joining = { on: addDays(scene.today, -1), fromOn: addDays(weekStartOn, 7), by: SECRETARY, named: AUDITOR }
         return joinTank(scene, works, { tankId: books.tankId, ...joining })
       }
       const weather = scene.weather.find((day) => day.onDate === on)!

@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../domain/calendar.ts'
 import type { Id } from '../domain/id.ts'
+import { approve } from '../server/book/names/approvals.ts'
 import { setTankUse } from '../server/rotation/tank-turn/store.ts'
 import { addFlowTest } from '../server/works/pump/store.ts'
 import { setTankOutlet } from '../server/works/tank/outlet-store.ts'
@@ -12,16 +13,20 @@ interface Joining {
   on: string
   fromOn: CalendarDate
   by: string
+  /** Whoever put a second name under it, so that whoever wrote it may publish the week. */
+  named: string
 }
 
 /** Two outlets at the tail of the third line are joined to its tank; the next week is the first with gravity turns. */
-export async function joinTank(scene: Scene, works: Works, { tankId, on, fromOn, by }: Joining): Promise<void> {
+export async function joinTank(scene: Scene, works: Works, { tankId, on, fromOn, by, named }: Joining): Promise<void> {
   const pen = () => penOf(scene, by, on, '19:40')
+  const written: string[] = []
   for (const { outlet, flowM3PerH } of TANK_TURNS.outlets) {
     const { id: outletId } = works.outlets.find(({ number }) => number === outlet)!
     await addFlowTest(pen(), { outletId, testedOn: on, flowM3PerH })
-    await setTankOutlet(pen(), { outletId, tankId, fromOn })
+    written.push(await setTankOutlet(pen(), { outletId, tankId, fromOn }))
   }
   const { fromHour, toHour, keptM3 } = TANK_TURNS
-  await setTankUse(pen(), { tankId, fromOn, fromHour, toHour, keptM3, servesStand: true })
+  written.push(await setTankUse(pen(), { tankId, fromOn, fromHour, toHour, keptM3, servesStand: true }))
+  for (const id of written) await approve(penOf(scene, named, on, '19:55'), id)
 }

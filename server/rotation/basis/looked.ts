@@ -71,8 +71,9 @@ function basisWords({ t, format }: Desk, line: BasisLine): string {
   const { what, was, is } = line
   if ('href' in line) {
     const figure = (value: string | number | null) => (typeof value === 'number' ? format.one(value) : '–')
-    const day = line.on ? format.date(line.on) : ''
-    return t(`rotation.publish-written-${what}`, { day, was: figure(was), is: figure(is) })
+    const day = line.on ? format.date(line.on) : '–'
+    const setting = line.setting ? t(`layout.coming.${line.setting}`) : ''
+    return t(`rotation.publish-written-${what}`, { day, was: figure(was), is: figure(is), setting })
   }
   const shown = (value: string | number | null) => {
     if (typeof value !== 'number') return value ?? ''

@@ -6,7 +6,8 @@ import { namesByEntry } from '../../book/names/approvals.ts'
 import { latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { findPublishedWeek, publishedStarts } from '../published/store.ts'
-import { type WrittenChange, writtenSince } from './written-store.ts'
+import type { WrittenChange } from './written-change.ts'
+import { writtenSince } from './written-store.ts'
 
 /** One line of what parts are reckoned by and is not as in the last published week, with the entries that it rests on. */
 export type BasisLine = (BasisChange | WrittenChange) & { entries: NamedEntry[] }
@@ -30,7 +31,10 @@ export async function basisLines(db: Database, inputs: WeekInputs): Promise<Basi
       line,
       ids: TABLES_OF[line.what].flatMap((table) => inForce[table].get(line.plotId) ?? []),
     })),
-    ...(await writtenSince({ db, seq, weekStartOn })).map((line) => ({ line, ids: [line.entryId] })),
+    ...(await writtenSince({ db, seq, weekStartOn })).map((line) => ({
+      line,
+      ids: [line.entryId, ...(line.earlierIds ?? [])],
+    })),
   ]
   const named = await namedEntries(
     db,

@@ -1,58 +1,17 @@
 import { group } from 'd3-array'
 import { sql } from 'kysely'
-import type { CalendarDate } from '../../../domain/calendar.ts'
-import type { Id } from '../../../domain/id.ts'
 import { asWritten, standing } from '../../book/standing.ts'
-import type { Database } from '../../database/connection.ts'
-import { holderIdsOn } from '../../people/plot/store.ts'
-import { requestDetails } from '../request/detail-store.ts'
-import { requestsFor } from '../request/store.ts'
 import { saidBrokenDown, writtenBefore } from './counted-store.ts'
+import { askedForOthers, freeHours } from './others-store.ts'
+import { settledSince } from './settled-store.ts'
+import { change, type Since, type WrittenChange } from './written-change.ts'
 
-/** What was written and changes parts although the week that was published does not hold it line by line. */
-export interface WrittenChange {
-  /** Null for what holds for all. */
-  plotId: Id<'plot'> | null
-  what: Kind
-  on: CalendarDate | null
-  /** Land in m2, water in m3. */
-  was: number | null
-  is: number | null
-  href: string
-  entryId: string
-}
-
-type Kind =
-  | 'crop'
-  | 'crop-struck'
-  | 'crop-end'
-  | 'class'
-  | 'cover'
-  | 'mulch'
-  | 'state'
-  | 'ground'
-  | 'before'
-  | 'asked'
-  | 'asked-end'
-  | 'draw'
-  | 'draw-struck'
-  | 'broken'
-  | 'rule'
-  | 'choice'
-  | 'own-crop'
-
-interface Since {
-  db: Database
-  /** The place in the book of the week that was published last. */
-  seq: number
-  weekStartOn: CalendarDate
-}
-
-/** Rules, crops, the ground, water from before the book, draws put right, turns called broken down, and what was asked for others, as written since. */
+/** Rules and settings, crops, the ground, water from before the book, draws put right, turns called broken down, and what was asked or kept free for others, as written since. */
 export async function writtenSince(since: Since): Promise<WrittenChange[]> {
   const { db, seq } = since
   return [
     ...(await rules(since)),
+    ...(await settledSince(since)),
     ...(await crops(since)),
     ...(await aboutCrops(since)),
     ...(await ground(since)),
@@ -60,6 +19,7 @@ export async function writtenSince(since: Since): Promise<WrittenChange[]> {
     ...(await draws(since)),
     ...(await saidBrokenDown(db, seq)).map((row) => change('broken', { ...row, href: `/log/days/${row.on}` })),
     ...(await askedForOthers(since)),
+    ...(await freeHours(since)),
   ]
 }
 
@@ -193,49 +153,4 @@ async function draws({ db, seq }: Since): Promise<WrittenChange[]> {
     const href = `/log/lines/drawn/${anewId ?? oldId}`
     return [change(anewId === null ? 'draw-struck' : 'draw', { ...row, plotId: of, href })]
   })
-}
-
-/** What cuts a plot's part and was not asked by whoever holds it: so much and no more, hours that cannot be, or no longer anything. */
-async function askedForOthers({ db, seq, weekStartOn }: Since): Promise<WrittenChange[]> {
-  const holders = await holderIdsOn(db, weekStartOn)
-  const isOthers = (plotId: Id<'plot'>, byId: string) => !(holders.get(plotId) ?? []).includes(byId)
-  const asked = (await requestsFor(db, weekStartOn)).filter((one) => isOthers(one.plotId, one.askedById))
-  const details = await requestDetails(
-    db,
-    asked.map(({ id }) => id),
-  )
-  const cuts = asked.filter(
-    ({ id, volumeM3 }) => volumeM3 !== null || details.get(id)?.times.some(({ kind }) => kind === 'impossible'),
-  )
-  const ended = await db
-    .selectFrom('standingRequest')
-    .innerJoin('entry', 'entry.id', 'standingRequest.entryId')
-    .select(['standingRequest.entryId', 'plotId', 'untilOn as on', 'entry.writtenBy'])
-    .where('entry.seq', '>', seq)
-    .where('untilOn', 'is not', null)
-    .where(standing('standingRequest'))
-    .execute()
-  const lasting = await db
-    .selectFrom('entry')
-    .select('id')
-    .where('seq', '<=', seq)
-    .where('kind', '=', 'standing-request')
-    .execute()
-  const told = new Set(lasting.map(({ id }) => id))
-  const href = '/turns/asked'
-  return [
-    ...cuts
-      .filter(({ id }) => !told.has(id))
-      .map(({ id, plotId, volumeM3 }) => change('asked', { entryId: id, plotId, is: volumeM3, href })),
-    ...ended
-      .filter(({ plotId, writtenBy }) => isOthers(plotId, writtenBy))
-      .map(({ writtenBy: _, ...row }) => change('asked-end', { ...row, href })),
-  ]
-}
-
-function change(
-  what: WrittenChange['what'],
-  known: Pick<WrittenChange, 'plotId' | 'href' | 'entryId'> & Partial<WrittenChange>,
-): WrittenChange {
-  return { on: null, was: null, is: null, ...known, what }
 }

@@ -4,6 +4,7 @@ import { appendEntry } from '../../../server/book/entries.ts'
 import { holdersOf } from '../../../server/book/names/household.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { setRoles } from '../../../server/people/person/store.ts'
+import { SETTLED } from '../../../server/rotation/basis/settled-store.ts'
 import { bookedTurns } from '../../../server/rotation/published/turn-store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { Rascal } from '../../faults/nasty.ts'
@@ -160,6 +161,35 @@ describe('whoever wrote what parts are reckoned by', () => {
     await goro.send(await goro.open(LOOK), {}, NAMES)
     await chair.send(await chair.open(LOOK), {}, LOOK)
     expect([seen.at(-1), await published()]).toEqual(['one', 1])
+  })
+
+  it('is held to it for a setting for all, told by its name, and for hours kept free for others, not for own ones', async () => {
+    const own = await chair.open('/people/settle/hours')
+    const amaru = await idOf('amaru')
+    const hours = { weekday: '2', fromTime: '08:00', toTime: '12:00', words: 'market', fromOn: VALLEY_TODAY }
+    await chair.send(own, { ...hours, personId: amaru })
+    expect((await chair.open(LOOK)).words).not.toContain('You wrote')
+    await chair.fill('/people/settle/hours', { ...hours, personId: await idOf('hila') })
+    const look = await chair.open(LOOK)
+    expect(look.words).toContain('hours without turns written or struck out for its holder, from 25 Nov 2026')
+    await chair.fill('/crops/settle/most-turns', { turns: '3', fromOn: VALLEY_TODAY })
+    await chair.fill('/crops/settle/salt', { percent: '10', fromOn: VALLEY_TODAY })
+    const { words } = await chair.open(LOOK)
+    expect(words).toContain('the most turns a week: settled anew')
+    expect(words).toContain('the part that washes salt down: settled anew')
+    const goro = await valley.signIn('goro')
+    await goro.send(await goro.open(LOOK), {}, NAMES)
+    await chair.send(await chair.open(LOOK), {}, LOOK)
+    expect(await published()).toBe(1)
+  })
+
+  it('reads each setting for all in words', async () => {
+    const pen = { writtenBy: await idOf('amaru'), writtenAt: `${VALLEY_TODAY}T05:00:00.000Z` }
+    const kinds = Object.keys(SETTLED)
+    for (const kind of kinds) await valley.db.transaction().execute((trx) => appendEntry({ trx, ...pen }, { kind }, {}))
+    const look = await chair.open(LOOK)
+    expect(look.words.match(/[a-z][^;:+]*: settled anew/g)).toHaveLength(kinds.length)
+    expect(look.words).not.toContain('layout.coming')
   })
 
   it('is held to it for water that a change by hand gives or takes, and not for an hour that it moves', async () => {

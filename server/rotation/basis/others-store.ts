@@ -1,0 +1,88 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import { householdOf } from '../../../domain/people/household.ts'
+import { householdFacts } from '../../book/names/household.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+import { holderIdsOn } from '../../people/plot/store.ts'
+import { requestDetails } from '../request/detail-store.ts'
+import { requestsFor } from '../request/store.ts'
+import { change, type Since, type WrittenChange } from './written-change.ts'
+
+/** What cuts a plot's part and was not asked by whoever holds it: so much and no more, hours that cannot be, or no longer anything. */
+export async function askedForOthers({ db, seq, weekStartOn }: Since): Promise<WrittenChange[]> {
+  const holders = await holderIdsOn(db, weekStartOn)
+  const isOthers = (plotId: Id<'plot'>, byId: string) => !(holders.get(plotId) ?? []).includes(byId)
+  const asked = (await requestsFor(db, weekStartOn)).filter((one) => isOthers(one.plotId, one.askedById))
+  const details = await requestDetails(
+    db,
+    asked.map(({ id }) => id),
+  )
+  const cuts = asked.filter(
+    ({ id, volumeM3 }) => volumeM3 !== null || details.get(id)?.times.some(({ kind }) => kind === 'impossible'),
+  )
+  const ended = await db
+    .selectFrom('standingRequest')
+    .innerJoin('entry', 'entry.id', 'standingRequest.entryId')
+    .select(['standingRequest.entryId', 'plotId', 'untilOn as on', 'entry.writtenBy'])
+    .where('entry.seq', '>', seq)
+    .where('untilOn', 'is not', null)
+    .where(standing('standingRequest'))
+    .execute()
+  const lasting = await db
+    .selectFrom('entry')
+    .select('id')
+    .where('seq', '<=', seq)
+    .where('kind', '=', 'standing-request')
+    .execute()
+  const told = new Set(lasting.map(({ id }) => id))
+  const href = '/turns/asked'
+  return [
+    ...cuts
+      .filter(({ id }) => !told.has(id))
+      .map(({ id, plotId, volumeM3 }) => change('asked', { entryId: id, plotId, is: volumeM3, href })),
+    ...ended
+      .filter(({ plotId, writtenBy }) => isOthers(plotId, writtenBy))
+      .map(({ writtenBy: _, ...row }) => change('asked-end', { ...row, href })),
+  ]
+}
+
+/** Hours without turns that were written or struck out for somebody else, at each plot of that person. */
+export async function freeHours({ db, seq, weekStartOn }: Since): Promise<WrittenChange[]> {
+  const holders = await holderIdsOn(db, weekStartOn)
+  return (await hoursForOthers(db, seq)).flatMap(({ entryId, on, personId }) =>
+    [...holders].flatMap(([plotId, ids]) =>
+      ids.includes(personId) ? [change('hours', { entryId, on, plotId, href: '/works' })] : [],
+    ),
+  )
+}
+
+interface HoursForOthers {
+  entryId: string
+  on: CalendarDate | null
+  personId: Id<'person'>
+}
+
+/**
+ * Hours without turns that were written for somebody of another household, or struck out there: they cut what that household can get, and
+ * who struck them may send water to hours at which nobody is there.
+ */
+async function hoursForOthers(db: Database, seq: number): Promise<HoursForOthers[]> {
+  const rows = await db
+    .selectFrom('entry')
+    .leftJoin('entry as old', 'old.id', 'entry.correctsId')
+    .leftJoin('noTurnHours', 'noTurnHours.entryId', 'entry.id')
+    .leftJoin('noTurnCustom', 'noTurnCustom.entryId', 'entry.id')
+    .select(['entry.id', 'entry.writtenBy', 'entry.writtenAt', 'entry.forPersonId', 'old.forPersonId as oldForId'])
+    .select(['noTurnHours.fromOn as hoursOn', 'noTurnCustom.fromOn as customOn'])
+    .where('entry.seq', '>', seq)
+    .where('entry.kind', 'in', ['no-turn-hours', 'no-turn-custom'])
+    .execute()
+  const facts = await householdFacts(db)
+  return rows.flatMap(({ id, writtenBy, writtenAt, forPersonId, oldForId, hoursOn, customOn }) => {
+    const personId = forPersonId ?? oldForId
+    const day = writtenAt.slice(0, 10)
+    if (personId === null || householdOf(facts, [writtenBy], day).includes(personId)) return []
+    return [{ entryId: id, on: hoursOn ?? customOn, personId }]
+  })
+}

@@ -1,0 +1,42 @@
+import { group } from 'd3-array'
+import { asWritten } from '../../book/standing.ts'
+import { change, type Since, type WrittenChange } from './written-change.ts'
+
+/** What the group settled for all, by its entry: the name that a coming setting has, and where it is read. */
+export const SETTLED = {
+  'rain-rule': ['rainRule', '/crops/figures'],
+  'month-table': ['monthTable', '/crops/figures'],
+  'coefficient-rule': ['coefficientRule', '/crops/figures'],
+  'demand-rule': ['demandRule', '/crops/figures'],
+  'salt-washing': ['saltWashing', '/crops/figures'],
+  'most-turns': ['mostTurns', '/crops/figures'],
+  'plot-gauge': ['plotGauge', '/crops/figures'],
+  'turn-length': ['turnLength', '/works'],
+  'line-position': ['linePosition', '/turns/fair?as=line'],
+  'outlet-filling': ['outletFilling', '/turns/fair?as=line'],
+  'turn-list': ['turnList', '/turns/lists'],
+  'holder-groups': ['holderGroup', '/turns/fair'],
+  'tank-use': ['tankUse', '/works?as=tanks'],
+  'tank-outlet': ['tankOutlet', '/works?as=tanks'],
+  'water-users': ['waterUser', '/water/kept/count'],
+  'water-setting': ['waterSetting', '/water'],
+  'cover-term': ['coverTerm', '/water/lasts'],
+} as const
+
+type SettledKind = keyof typeof SETTLED
+
+/** The settings for all that were written since: a line a kind, which rests on all its entries. */
+export async function settledSince({ db, seq }: Since): Promise<WrittenChange[]> {
+  const rows = await db
+    .selectFrom('entry')
+    .select(['id', 'kind'])
+    .where('seq', '>', seq)
+    .where('kind', 'in', Object.keys(SETTLED))
+    .orderBy(asWritten)
+    .execute()
+  return [...group(rows, ({ kind }) => kind as SettledKind)].map(([kind, own]) => {
+    const [setting, href] = SETTLED[kind]
+    const [entryId, ...earlierIds] = own.map(({ id }) => id).toReversed()
+    return change('setting', { entryId: entryId!, earlierIds, plotId: null, href, setting })
+  })
+}

@@ -1,0 +1,55 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { Database } from '../../database/connection.ts'
+
+/** What was written and changes parts although the week that was published does not hold it line by line. */
+export interface WrittenChange {
+  /** Null for what holds for all. */
+  plotId: Id<'plot'> | null
+  what: Kind
+  on: CalendarDate | null
+  /** Land in m2, water in m3. */
+  was: number | null
+  is: number | null
+  href: string
+  entryId: string
+  /** Others of the same kind that were written since: each may hold for another outlet, weir or plot. */
+  earlierIds?: string[]
+  /** Which setting for all it is, by the name that one to come has. */
+  setting?: string
+}
+
+type Kind =
+  | 'crop'
+  | 'crop-struck'
+  | 'crop-end'
+  | 'class'
+  | 'cover'
+  | 'mulch'
+  | 'state'
+  | 'ground'
+  | 'before'
+  | 'asked'
+  | 'asked-end'
+  | 'draw'
+  | 'draw-struck'
+  | 'broken'
+  | 'rule'
+  | 'choice'
+  | 'own-crop'
+  | 'setting'
+  | 'hours'
+
+export interface Since {
+  db: Database
+  /** The place in the book of the week that was published last. */
+  seq: number
+  weekStartOn: CalendarDate
+}
+
+export function change(
+  what: WrittenChange['what'],
+  known: Pick<WrittenChange, 'plotId' | 'href' | 'entryId'> & Partial<WrittenChange>,
+): WrittenChange {
+  return { on: null, was: null, is: null, ...known, what }
+}
