@@ -1,7 +1,10 @@
 import { beforeEach, describe, expect, it } from 'vitest'
+import { addDays } from '../../domain/calendar.ts'
 import { listAbstractions } from '../../server/abstractions/draw/store.ts'
+import { setHolders } from '../../server/people/plot/store.ts'
 import { canPicture } from '../../server/rotation/plot-record/pages.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+import { answersOf } from '../support/visitor.ts'
 
 let valley: Awaited<ReturnType<typeof openValley>>
 beforeEach(async () => {
@@ -82,6 +85,75 @@ describe('what was agreed with a plot and what it drew', () => {
     expect((await (await valley.signIn('isko')).open(path)).words).not.toMatch(/XOF|charge/i)
   })
 })
+
+describe('the days that are asked for', () => {
+  const ON = '2026-11-20'
+  const [BEFORE, AFTER] = [addDays(ON, -1), addDays(ON, 1)]
+
+  it('tell of a complaint about the plot that was made on one of them, the first and the last too', async () => {
+    const hila = await valley.signIn('hila')
+    const form = await hila.open('/people/complaints/new')
+    const [plotId, other] = answersOf(form, 'plotId').flatMap(({ value }) => (value ? [value] : []))
+    const words = 'The valve was left open for an hour.'
+    const made = await hila.send(form, { words, saidOn: ON, plotId: plotId! })
+    expect(made.status).toBe(200)
+    const tells = async (plot: string, from: string, to: string) =>
+      (await hila.open(`/turns/plots/${plot}?from=${from}&to=${to}`)).words.includes('Complaints')
+    const asked = [
+      [plotId!, ON, ON, true],
+      [plotId!, BEFORE, AFTER, true],
+      [plotId!, BEFORE, ON, true],
+      [plotId!, ON, AFTER, true],
+      [plotId!, BEFORE, BEFORE, false],
+      [plotId!, AFTER, AFTER, false],
+      [other!, BEFORE, AFTER, false],
+    ] as const
+    const told = await Promise.all(asked.map(async ([plot, from, to]) => [plot, from, to, await tells(plot, from, to)]))
+    expect(told).toEqual(asked)
+  })
+
+  it.each([
+    ['?from=2026-11-20&to=2026-11-19', true],
+    ['?from=tomorrow', true],
+    ['?to=2026-02-30', true],
+    ['', true],
+    [`?from=${ON}`, false],
+    [`?to=${ON}`, false],
+  ])('are the whole season where %j says none that are days in order: %s', async (asked, isWhole) => {
+    const hila = await valley.signIn('hila')
+    const door = (await hila.open('/')).html.querySelector('a[href^="/turns/plots/"]')!.getAttribute('href')!
+    const season = await hila.open(door.split('?')[0]!)
+    const page = await hila.open(door.split('?')[0]! + asked)
+    const days = ({ html }: typeof page) => ['#from', '#to'].map((id) => html.querySelector(id)!.getAttribute('value'))
+    expect(days(page).join() === days(season).join()).toBe(isWhole)
+    // Cans stand for the season alone: what was due of some days would not be theirs.
+    expect(page.html.querySelectorAll('.cans')).toHaveLength(isWhole ? 2 : 0)
+  })
+
+  it('show what was charged to each holder their own and to nobody else any', async () => {
+    const seenBy = async (name: string) => {
+      const { html, words } = await (await valley.signIn(name)).open(path)
+      const lines = html.querySelectorAll('a[href^="/money/working/charge/"]').map((one) => one.getAttribute('href')!)
+      return { lines, tellsOfMoney: words.includes('Charged') }
+    }
+    const hila = await valley.signIn('hila')
+    const path = (await hila.open('/')).html.querySelector('a[href^="/turns/plots/"]')!.getAttribute('href')!
+    const all = await seenBy('goro')
+    expect(all.lines.length).toBeGreaterThan(0)
+    expect(await seenBy('hila')).toEqual(all)
+    expect(await seenBy('elu')).toEqual({ lines: [], tellsOfMoney: false })
+    await holdTogether(path.split('/').at(-1)!, ['hila', 'elu'])
+    expect(await seenBy('hila')).toEqual(all)
+    expect(await seenBy('elu')).toEqual({ lines: [], tellsOfMoney: true })
+  })
+})
+
+async function holdTogether(plotId: string, signInNames: string[]): Promise<void> {
+  const people = await valley.db.selectFrom('person').select('entryId').where('signInName', 'in', signInNames).execute()
+  const writing = { writtenBy: people[0]!.entryId, writtenAt: `${VALLEY_TODAY}T05:00:00.000Z` }
+  const ids = people.map(({ entryId }) => entryId)
+  await valley.db.transaction().execute((trx) => setHolders({ trx, ...writing }, plotId, ids, VALLEY_TODAY))
+}
 
 describe('the cans that show a plot’s part and what it had', () => {
   it('stand for a round measure, the same in both rows, the last one filled in part', () => {
