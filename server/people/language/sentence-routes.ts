@@ -7,7 +7,7 @@ import { page } from '../../web/pages/page.ts'
 import { catalogueOf, catalogues } from '../../web/words/catalogue.ts'
 import { troubleOf } from '../../web/words/message.ts'
 import { SentenceForm } from './forms.ts'
-import { languagesOf, sayInOwnWords } from './store.ts'
+import { FIXED_KEY, languagesOf, sayInOwnWords } from './store.ts'
 
 /** So many sentences are shown at once. */
 const MOST_FOUND = 20
@@ -49,7 +49,8 @@ interface Sentence {
 async function sentencesOf(desk: Desk<'tag'>): Promise<Sentence[]> {
   const { tag, messages } = spoken(desk)
   const own = (await languagesOf(desk.db)).words.get(tag)
-  return [...catalogueOf('en').messages].map(([key, english]) => ({
+  const sayable = [...catalogueOf('en').messages].filter(([key]) => key !== FIXED_KEY)
+  return sayable.map(([key, english]) => ({
     key,
     english,
     words: own?.get(key) ?? messages.get(key) ?? english,

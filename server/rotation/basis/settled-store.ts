@@ -3,7 +3,7 @@ import { asWritten } from '../../book/standing.ts'
 import { change, type Since, type WrittenChange } from './written-change.ts'
 
 /** What the group settled for all, by its entry: the name that a coming setting has, and where it is read. */
-export const SETTLED = {
+const SETTLED = {
   'rain-rule': ['rainRule', '/crops/figures'],
   'month-table': ['monthTable', '/crops/figures'],
   'coefficient-rule': ['coefficientRule', '/crops/figures'],

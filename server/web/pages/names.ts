@@ -1,6 +1,8 @@
+import type { Id } from '../../../domain/id.ts'
 import { actOf, namesNeeded } from '../../book/names/acts.ts'
 import { hindranceTo, namesUnder, subjectOf } from '../../book/names/approvals.ts'
 import { withheldOf } from '../../book/names/withheld-store.ts'
+import { FIXED_KEY, rewordedBy } from '../../people/language/store.ts'
 import type { Desk } from './desk.ts'
 
 /** How a matter of two names stands for whoever looks at its page. */
@@ -17,6 +19,8 @@ interface NamesShown {
   approveAt: string | null
   /** Where this visitor may decline or withdraw it. */
   door: { href: string; label: string } | null
+  /** That whoever wrote it also put other words on pages that this visitor reads, and where they stand. */
+  reworded: { words: string; href: string } | null
 }
 
 export async function namesShown(desk: Desk, id: string): Promise<NamesShown> {
@@ -30,14 +34,23 @@ export async function namesShown(desk: Desk, id: string): Promise<NamesShown> {
   const hindrance = mayByOffice ? await hindranceTo(db, id, { personId: person.id, at: desk.at.toISOString() }) : null
   const said = withheld && { name: withheld.byName, when: format.instant(withheld.at), reason: withheld.reason }
   const label = t(isWriter ? 'names.withdraw' : 'names.decline')
+  const mayName = mayByOffice && hindrance === null
   return {
     waits,
-    mayName: mayByOffice && hindrance === null,
-    approveAt: act.byItself && mayByOffice && hindrance === null ? `/book/names/${id}` : null,
+    mayName,
+    reworded: mayName ? await rewordedShown(desk, writtenBy) : null,
+    approveAt: act.byItself && mayName ? `/book/names/${id}` : null,
     why: hindrance && `error.${hindrance}`,
     withheld: said && t(withheld.byWriter ? 'names.withdrawn-line' : 'names.declined-line', said),
     door: waits && !act.holdsAtOnce && (isWriter || mayByOffice) ? { href: `/book/names/${id}/withhold`, label } : null,
   }
+}
+
+/** Nobody puts a name under what reads otherwise to them than it was written: the sentences may be the writer's own. */
+async function rewordedShown({ db, t, locale }: Desk, writerId: Id<'person'>): Promise<NamesShown['reworded']> {
+  const { language } = locale
+  const count = await rewordedBy(db, { language, personId: writerId })
+  return count === 0 ? null : { words: t(FIXED_KEY, { count }), href: `/people/languages/${language}` }
 }
 
 /** By office, or because it is this person who is asked. */

@@ -68,3 +68,35 @@ it('what was written before a sentence was changed stays as it was, and whoever 
   expect(found.words).toContain('I cannot come')
   expect(found.html.querySelector(`a[href="${SENTENCES}/${KEY}"]`)).toBeNull()
 })
+
+it('whoever is asked for a second name is told that the writer put other words on the pages, in words that nobody changes', async () => {
+  const valley = await openValley()
+  const [amaru, besi, chandu] = [
+    await valley.signIn('amaru'),
+    await valley.signIn('besi'),
+    await valley.signIn('chandu'),
+  ]
+  const { entryId: hilaId } = await valley.db
+    .selectFrom('person')
+    .select('entryId')
+    .where('signInName', '=', 'hila')
+    .executeTakeFirstOrThrow()
+  await amaru.fill(`${SENTENCES}/names.approve`, { words: 'Seen' })
+  await amaru.fill(`/people/${hilaId}/change`, { roles: ['committee', 'member'] })
+  const asked = async (who: typeof besi) => {
+    const home = await who.open('/')
+    const door = home.html
+      .querySelectorAll('main a')
+      .find((a) => a.getAttribute('href')?.startsWith('/people/names/matter/'))
+    return who.open(door!.getAttribute('href')!)
+  }
+  const page = await asked(besi)
+  expect(page.words).toContain('One sentence of this book stands in words of whoever wrote this')
+  expect(page.html.querySelector(`main a[href="${SENTENCES}"]`)).not.toBeNull()
+  expect((await besi.open(SENTENCES)).words).toContain('Seen')
+  expect((await amaru.open(`${SENTENCES}/names.reworded`)).status).toBe(404)
+  expect((await amaru.open(`${SENTENCES}?find=of+whoever+wrote+this`)).text).not.toContain('names.reworded')
+  // Once somebody else has taken them back nothing is left to warn of.
+  await chandu.fill(SENTENCES, {}, { action: `${SENTENCES}/names.approve/end` })
+  expect((await asked(besi)).words).not.toContain('in words of whoever wrote this')
+})

@@ -1,10 +1,10 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { answers } from '../../../server/answers.ts'
 import { appendEntry } from '../../../server/book/entries.ts'
+import { actOf, TWO_NAME_ACTS, type TwoNameKind } from '../../../server/book/names/acts.ts'
 import { holdersOf } from '../../../server/book/names/household.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { setRoles } from '../../../server/people/person/store.ts'
-import { SETTLED } from '../../../server/rotation/basis/settled-store.ts'
 import { bookedTurns } from '../../../server/rotation/published/turn-store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { Rascal } from '../../faults/nasty.ts'
@@ -185,7 +185,11 @@ describe('whoever wrote what parts are reckoned by', () => {
 
   it('reads each setting for all in words', async () => {
     const pen = { writtenBy: await idOf('amaru'), writtenAt: `${VALLEY_TODAY}T05:00:00.000Z` }
-    const kinds = Object.keys(SETTLED)
+    const told = ['sharing-rule', 'week-rule', 'own-crop', 'no-turn-hours', 'no-turn-custom']
+    const kinds = (Object.keys(TWO_NAME_ACTS) as TwoNameKind[]).filter((kind) => {
+      const { holdsAtOnce, concerned } = actOf(kind)
+      return holdsAtOnce && !concerned && !told.includes(kind)
+    })
     for (const kind of kinds) await valley.db.transaction().execute((trx) => appendEntry({ trx, ...pen }, { kind }, {}))
     const look = await chair.open(LOOK)
     expect(look.words.match(/[a-z][^;:+]*: settled anew/g)).toHaveLength(kinds.length)
