@@ -1,3 +1,4 @@
+import { FIXED_KEY } from '../../book/names/reworded-store.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -7,7 +8,7 @@ import { page } from '../../web/pages/page.ts'
 import { catalogueOf, catalogues } from '../../web/words/catalogue.ts'
 import { troubleOf } from '../../web/words/message.ts'
 import { SentenceForm } from './forms.ts'
-import { FIXED_KEY, languagesOf, sayInOwnWords } from './store.ts'
+import { languagesOf, sayInOwnWords } from './store.ts'
 
 /** So many sentences are shown at once. */
 const MOST_FOUND = 20

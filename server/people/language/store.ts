@@ -4,7 +4,8 @@ import type { Id } from '../../../domain/id.ts'
 import { DIGITS, type Digits } from '../../../domain/people/language.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
-import { asWritten, inForce, standing } from '../../book/standing.ts'
+import { FIXED_KEY } from '../../book/names/reworded-store.ts'
+import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 interface OwnLanguage {
@@ -64,9 +65,6 @@ export function languagesOf(db: Database): Promise<Languages> {
   })
 }
 
-/** What warns of other people's words keeps its own. */
-export const FIXED_KEY = 'names.reworded'
-
 function putWords(
   words: Map<string, Map<string, string>>,
   { language, key, said }: { language: string; key: string; said: string | null },
@@ -76,23 +74,6 @@ function putWords(
   if (said === null) own.delete(key)
   else own.set(key, said)
   words.set(language, own)
-}
-
-/** How many sentences of a language stand in words that one person wrote last. */
-export async function rewordedBy(
-  db: Database,
-  { language, personId }: { language: string; personId: Id<'person'> },
-): Promise<number> {
-  const rows = await db
-    .selectFrom('ownWords')
-    .innerJoin('entry', 'entry.id', 'ownWords.entryId')
-    .select(['messageKey', 'words', 'entry.writtenBy'])
-    .where('language', '=', language)
-    .where(standing('ownWords'))
-    .orderBy(asWritten)
-    .execute()
-  const last = new Map(rows.map((row) => [row.messageKey, row]))
-  return [...last.values()].filter(({ words, writtenBy }) => words !== null && writtenBy === personId).length
 }
 
 /** Writes in which language the book speaks to a person from a day on. */

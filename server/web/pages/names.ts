@@ -1,8 +1,8 @@
 import type { Id } from '../../../domain/id.ts'
 import { actOf, namesNeeded } from '../../book/names/acts.ts'
 import { hindranceTo, namesUnder, subjectOf } from '../../book/names/approvals.ts'
+import { FIXED_KEY, rewordedBy } from '../../book/names/reworded-store.ts'
 import { withheldOf } from '../../book/names/withheld-store.ts'
-import { FIXED_KEY, rewordedBy } from '../../people/language/store.ts'
 import type { Desk } from './desk.ts'
 
 /** How a matter of two names stands for whoever looks at its page. */
