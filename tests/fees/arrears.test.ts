@@ -182,8 +182,12 @@ describe('labour and produce', () => {
     expect(told(await tomo.open('/money/cash-book'))).toMatch(
       /Bela .*: 1.5 × day of work work worth KES 90.00, no money .*In all KES 70.00 .*Held after KES 70.00/,
     )
+    // Whoever signs the closing reads what one person wrote that no box shows.
+    const alone = 'Tomo alone wrote one payment in work or produce'
+    expect(told(await tomo.open('/money/agree?period=season'))).toContain(alone)
     await tomo.fill('/money/receipts/2/mend', { original: 'back', reason: 'on the wrong person' })
     expect(await numbers()).toEqual(['1', '2', '3', '2'])
+    expect(told(await tomo.open('/money/agree?period=season'))).not.toContain(alone)
     expect(told(await tomo.open('/money/cash-book'))).toMatch(/In all KES 70.00 .*Held after KES 70.00/)
     expect(told(await tomo.open('/money/receipts'))).toContain('The numbers run without a gap')
     expect(told(await tomo.open('/money/agree?period=season'))).not.toContain('is not in the cash book')

@@ -1,5 +1,5 @@
 import { fsum } from 'd3-array'
-import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import { arrearsMovement } from '../../../domain/fees/arrears/movement.ts'
 import type { Receipt } from '../../../domain/fees/receipt.ts'
 import { type CannotSay, type Difference, differenceKey } from '../../../domain/fees/reconcile/difference.ts'
@@ -12,17 +12,17 @@ import type { M3 } from '../../../domain/units.ts'
 import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { type CashBook, cashBook } from '../cash/book.ts'
-import { type CashCount, listCounts } from '../cash/count-store.ts'
+import type { CashCount } from '../cash/count-store.ts'
 import { drawsAndMoney } from '../charge/reckoning.ts'
 import { type Account, HELD_COLUMNS, type HeldColumn, listAccounts } from '../ledger/account-store.ts'
 import { causesOfTransfers } from '../ledger/cause-store.ts'
 import { listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
-import { statementMatch } from '../money-statement/match.ts'
-import { listMoneyStatements, type MoneyStatement } from '../money-statement/store.ts'
 import { listReceiptBooks, type PaperCheck, paperChecks } from '../receipt/book-store.ts'
 import { allReceipts, SCREEN_BOOK, type Receipt as WrittenReceipt } from '../receipt/store.ts'
 import { stipendsPaid } from '../voucher/store.ts'
+import { countedIn } from './counted-store.ts'
 import { decidedNote, type FindingNote, findingNotes } from './finding-store.ts'
+import { actsOfOneName, type OneName } from './one-name-store.ts'
 import type { Period } from './period.ts'
 import { gatherSlips, waitingCharges } from './waiting.ts'
 import { type PeriodWater, periodWater } from './water.ts'
@@ -52,6 +52,8 @@ export interface PeriodBooks {
   /** All counts of its days; left out in periods that were closed before counts kept what the book said then. */
   counts?: CashCount[]
   statements: { column: 'wallet' | 'bank'; id: string; toOn: CalendarDate; closingMinor: number }[]
+  /** Left out in periods that were closed before it was told. */
+  oneName?: OneName[]
   findings: Finding[]
   cannotSay: { key: string; what: CannotSay; note: FindingNote | null }[]
 }
@@ -68,10 +70,7 @@ async function reconcileBooks(db: Database, { from, to, today }: PeriodAsked): P
   const { draws, reckoning } = await drawsAndMoney(db, { toOn: to })
   const within = draws.filter(({ draw }) => draw.onDate >= from && draw.onDate <= to)
   const byHandM3 = fsum(within, ({ draw }) => (draw.pumpId === null ? draw.volumeM3 : 0))
-  const slips = within.map(({ draw, dueMinor, postedMinor }): PostedSlip => {
-    const { id: abstractionId, volumeM3, uncertaintyM3 } = draw
-    return { abstractionId, volumeM3, uncertaintyM3, dueMinor, postedMinor }
-  })
+  const slips = within.map(slipOf)
   const water = await periodWater(db, { from, to })
   const book = cashBook({ transfers, accounts, from, to })
   const memberAccountIds = new Set(accounts.filter(({ personId }) => personId).map(({ id }) => id))
@@ -117,6 +116,7 @@ async function reconcileBooks(db: Database, { from, to, today }: PeriodAsked): P
       voided: receipts.filter((receipt) => receipt.voided).length,
       books: paperBooks.map(({ id, name }) => ({ id, name })),
     },
+    oneName: await actsOfOneName(db, { from, to }),
     costsMinor,
     indicators: moneyIndicators({ billedMinor, collectedMinor: arrears.receiptsMinor, costsMinor, deliveredM3 }),
     count,
@@ -132,6 +132,13 @@ async function reconcileBooks(db: Database, { from, to, today }: PeriodAsked): P
       return { key, what, note: notes.get(key) ?? null }
     }),
   }
+}
+
+type Drawn = Awaited<ReturnType<typeof drawsAndMoney>>['draws'][number]
+
+function slipOf({ draw, dueMinor, postedMinor }: Drawn): PostedSlip {
+  const { id: abstractionId, volumeM3, uncertaintyM3 } = draw
+  return { abstractionId, volumeM3, uncertaintyM3, dueMinor, postedMinor }
 }
 
 function firstOf({ id, firstNumber }: { id: string; firstNumber: number }) {
@@ -202,48 +209,4 @@ function movedInto(
     if (creditAccountId === accountId) movedMinor -= amountMinor
   }
   return movedMinor
-}
-
-/** Lines of the last days before a statement's end may still be on their way. Common practice, no source. */
-const ON_THEIR_WAY_DAYS = 3
-
-/** Coins counted and balances stated within a period, carried to its end by the lines of the book that follow them. */
-async function countedIn(
-  db: Database,
-  span: { transfers: readonly WrittenTransfer[]; accounts: readonly Account[]; from: string; to: string },
-) {
-  const { from, to } = span
-  const counts = (await listCounts(db)).filter(({ countedOn }) => countedOn >= from && countedOn <= to)
-  const lastOf = (column: 'cash' | 'reserve') => counts.findLast((one) => one.column === column) ?? null
-  const [count, reserveCount] = [lastOf('cash'), lastOf('reserve')]
-  const all = (await listMoneyStatements(db)).filter(({ toOn }) => toOn >= from && toOn <= to)
-  const statements = (['wallet', 'bank'] as const).flatMap(
-    (column) => all.filter((statement) => statement.column === column).at(-1) ?? [],
-  )
-  const bookAt = (column: HeldColumn, on: string) =>
-    cashBook({ ...span, from: '0001-01-01', to: on }).closingMinor[column]
-  const counted: ReconcileInput['counted'] = {
-    // A count in the middle of the period is carried to its end by the lines of the book that follow it.
-    cashMinor: count && bookAt('cash', to) + count.openMinor,
-    reserveMinor: reserveCount && bookAt('reserve', to) + reserveCount.openMinor,
-    inTransitMinor: {},
-  }
-  for (const statement of statements) {
-    const { column, toOn, closingMinor } = statement
-    counted[column === 'wallet' ? 'walletMinor' : 'bankMinor'] =
-      closingMinor + bookAt(column, to) - bookAt(column, toOn)
-    counted.inTransitMinor![column] = onTheirWayMinor(statement, span)
-  }
-  return { counted, count, reserveCount, counts, statements }
-}
-
-/** Lines of the book's last days that the statement does not have yet; only a statement with lines can tell. */
-function onTheirWayMinor(
-  statement: MoneyStatement,
-  { transfers, accounts }: { transfers: readonly WrittenTransfer[]; accounts: readonly Account[] },
-): number {
-  if (statement.lines.length === 0) return 0
-  const match = statementMatch(statement, { transfers, accounts })
-  const late = match.onlyInBook.filter(({ on }) => on > addDays(statement.toOn, -ON_THEIR_WAY_DAYS))
-  return sum(late, (line) => line.amountMinor)
 }

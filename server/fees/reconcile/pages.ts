@@ -41,6 +41,9 @@ export function periodShown(desk: Desk, books: PeriodBooks) {
     ].map(([name, amount]) => ({ label: locale.t(`reconcile.arrears-row.${name}`), amount: money(Number(amount)) })),
     columns: books.columns.map((column) => columnShown(desk, column, books)),
     receipts: locale.t('reconcile.receipts-line', { count: books.receipts.count, voided: books.receipts.voided }),
+    oneName: (books.oneName ?? []).map(({ what, writerName, count }) =>
+      locale.t(`reconcile.one-name.${what}`, { who: writerName, count }),
+    ),
     indicators: indicatorsShown(desk, books),
     findings,
     waiting,

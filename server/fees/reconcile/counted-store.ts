@@ -1,0 +1,54 @@
+import { addDays } from '../../../domain/calendar.ts'
+import type { ReconcileInput } from '../../../domain/fees/reconcile/types.ts'
+import { sum } from '../../../domain/sum.ts'
+import type { Database } from '../../database/connection.ts'
+import { cashBook } from '../cash/book.ts'
+import { listCounts } from '../cash/count-store.ts'
+import type { Account, HeldColumn } from '../ledger/account-store.ts'
+import type { WrittenTransfer } from '../ledger/transfer-store.ts'
+import { statementMatch } from '../money-statement/match.ts'
+import { listMoneyStatements, type MoneyStatement } from '../money-statement/store.ts'
+
+/** Lines of the last days before a statement's end may still be on their way. Common practice, no source. */
+const ON_THEIR_WAY_DAYS = 3
+
+/** Coins counted and balances stated within a period, carried to its end by the lines of the book that follow them. */
+export async function countedIn(
+  db: Database,
+  span: { transfers: readonly WrittenTransfer[]; accounts: readonly Account[]; from: string; to: string },
+) {
+  const { from, to } = span
+  const counts = (await listCounts(db)).filter(({ countedOn }) => countedOn >= from && countedOn <= to)
+  const lastOf = (column: 'cash' | 'reserve') => counts.findLast((one) => one.column === column) ?? null
+  const [count, reserveCount] = [lastOf('cash'), lastOf('reserve')]
+  const all = (await listMoneyStatements(db)).filter(({ toOn }) => toOn >= from && toOn <= to)
+  const statements = (['wallet', 'bank'] as const).flatMap(
+    (column) => all.filter((statement) => statement.column === column).at(-1) ?? [],
+  )
+  const bookAt = (column: HeldColumn, on: string) =>
+    cashBook({ ...span, from: '0001-01-01', to: on }).closingMinor[column]
+  const counted: ReconcileInput['counted'] = {
+    // A count in the middle of the period is carried to its end by the lines of the book that follow it.
+    cashMinor: count && bookAt('cash', to) + count.openMinor,
+    reserveMinor: reserveCount && bookAt('reserve', to) + reserveCount.openMinor,
+    inTransitMinor: {},
+  }
+  for (const statement of statements) {
+    const { column, toOn, closingMinor } = statement
+    counted[column === 'wallet' ? 'walletMinor' : 'bankMinor'] =
+      closingMinor + bookAt(column, to) - bookAt(column, toOn)
+    counted.inTransitMinor![column] = onTheirWayMinor(statement, span)
+  }
+  return { counted, count, reserveCount, counts, statements }
+}
+
+/** Lines of the book's last days that the statement does not have yet; only a statement with lines can tell. */
+function onTheirWayMinor(
+  statement: MoneyStatement,
+  { transfers, accounts }: { transfers: readonly WrittenTransfer[]; accounts: readonly Account[] },
+): number {
+  if (statement.lines.length === 0) return 0
+  const match = statementMatch(statement, { transfers, accounts })
+  const late = match.onlyInBook.filter(({ on }) => on > addDays(statement.toOn, -ON_THEIR_WAY_DAYS))
+  return sum(late, (line) => line.amountMinor)
+}
