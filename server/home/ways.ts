@@ -42,7 +42,7 @@ const WAYS: Record<string, Way[]> = {
     { as: 'sheet', words: 'weather.sheet.door' },
   ],
   '/log/round': [
-    { as: '', words: 'abstractions.round.dawn' },
+    { as: '', words: 'abstractions.round.way-all' },
     { as: 'meter', words: 'abstractions.round.way-meter' },
     { as: 'tank', words: 'abstractions.round.way-tank' },
     { as: 'tank-day', words: 'abstractions.round.way-tank-day' },

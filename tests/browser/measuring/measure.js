@@ -31,6 +31,15 @@ globalThis.faultsOnScreen = (document, innerWidth) => {
       .slice(0, 3)
       .map((element) => `${name(element)} runs off the page to ${Math.round(element.getBoundingClientRect().right)} px`)
 
+  /** A table of a few columns shows them all: a figure that lies beyond the edge of its box is not seen. */
+  const FEW_COLUMNS = 3
+  const hiddenFigures = () =>
+    [...document.querySelectorAll('main .ruled > table')]
+      .filter((table) => isSeen(table) && !table.querySelector('input, select, .digits'))
+      .filter(({ rows }) => rows.length > 0 && rows[0].cells.length <= FEW_COLUMNS)
+      .filter(({ parentElement: box }) => box.scrollWidth > box.clientWidth + SLACK_PX)
+      .map((table) => `${name(table)} hides a column of few`)
+
   /** A box to tick is as large as itself and its label together. */
   const heightOf = (element) => {
     const boxes = [element, ...(element.labels ?? [])]
@@ -63,5 +72,5 @@ globalThis.faultsOnScreen = (document, innerWidth) => {
       .slice(0, 3)
       .map((element) => `${name(element)} is ${Math.round(heightOf(element))} px high`)
 
-  return [...widePage(), ...runsOff(), ...smallTargets()]
+  return [...widePage(), ...runsOff(), ...hiddenFigures(), ...smallTargets()]
 }
