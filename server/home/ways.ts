@@ -12,7 +12,7 @@ interface Way {
 const WAYS: Record<string, Way[]> = {
   '/turns/asked': [
     { as: '', words: 'rotation.request.list-title' },
-    { as: 'free', words: 'day.slots-door' },
+    { as: 'free', words: 'day.slots-title' },
     { as: 'swaps', words: 'day.swaps-title' },
   ],
   '/turns/fair': [

@@ -11,6 +11,9 @@ const TOO_LEARNED =
 /** Where a figure comes from is told in its working and in docs/methods.md, not beside the line that somebody fills in. */
 const OUR_NOTES = /common practice|no source|memory\b/i
 
+/** Second names of what has one already: the hours that nobody has are free, here and in every guide. */
+const SECOND_NAMES = /\bopen hours\b/i
+
 /** Workings, their sources and equations. */
 const IS_WORKING = /working|source|equation|method-|^pumps\.identity$|^rooted-part$/
 
@@ -21,6 +24,7 @@ const everyWord = () =>
 
 it.each([
   ['a word that has to be learned first', TOO_LEARNED],
+  ['a second name of one thing', SECOND_NAMES],
   ['a note of ours on where a figure comes from', OUR_NOTES],
 ])('no page outside the workings shows %s', (_, unwanted) => {
   const shown = everyWord()

@@ -145,13 +145,13 @@ const DOORS: Record<string, Door[]> = {
 }
 
 /** Hours that nobody has, for whoever holds a plot and no office, while a week is published; officers find them with the week. */
-const OPEN_HOURS: Door = ['/turns/asked?as=free', 'today.door-hours', 'turns']
+const FREE_HOURS: Door = ['/turns/asked?as=free', 'day.slots-title', 'turns']
 
 async function doorsOfToday(desk: Desk, { ownPlots, weeks }: Now) {
   const { roles } = desk.person
   const ofOffice = Object.entries(DOORS).flatMap(([role, doors]) => (roles.includes(role) ? doors : []))
   const isOpen = ofOffice.length === 0 && ownPlots.length > 0 && weeks.isPublished.current && desk.may('water.request')
-  const doors = [...ofOffice, ...(isOpen ? [OPEN_HOURS] : [])]
+  const doors = [...ofOffice, ...(isOpen ? [FREE_HOURS] : [])]
   if (roles.includes('committee')) doors.push(...handDoor(desk, weeks))
   if (roles.includes('auditor')) doors.unshift([`/log/days/${await dayByLot(desk)}`, 'today.door-day', 'log'])
   return doors.map(([href, label, picture]) => ({ href, label, picture }))

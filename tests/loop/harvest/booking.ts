@@ -4,7 +4,7 @@ import type { Run } from './season.ts'
 import { type SharedWeek, USUAL_PUMP_PART } from './week.ts'
 
 /**
- * Who missed a turn, or was cut short by a cloud, books the open hours of the week's later days, within the book's own limits:
+ * Who missed a turn, or was cut short by a cloud, books the free hours of the week's later days, within the book's own limits:
  * what is left of the plot's entitlement and of the week's water. Where hours or water do not carry all, they are cut alike.
  */
 export function bookOpenHours(

@@ -18,7 +18,7 @@ import { type SeasonSoFar, type SharedWeek, type Sharing, sharedM3, sharedWeek }
 /** What is tried against each other; `OURS` is what the book reckons with. */
 export interface Settings extends ReleaseSettings {
   mostTurns: number
-  /** Whoever missed a turn books open hours later in the week. */
+  /** Whoever missed a turn books free hours later in the week. */
   booksOpenHours: boolean
   /** Turns lie in the order of the days left, as the timetable lays them; else evenly. */
   laysByDaysLeft: boolean

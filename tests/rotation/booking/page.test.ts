@@ -61,13 +61,13 @@ describe('booking after publication', () => {
     expect(all.length).toBeGreaterThan(doors.length)
   })
 
-  it('shows the open hours, books them, and shows the turn on its day and on the sheet', async () => {
+  it('shows the free hours, books them, and shows the turn on its day and on the sheet', async () => {
     const [wish] = await possible()
     expect((await chair.open('/turns/asked?as=free')).words).toContain('may still be booked')
     const page = await chair.fill('/turns/ask?as=free', fieldsOf(wish!))
     expect(page.path).toBe(`/log/days/${wish!.on}`)
     expect(page.words).toContain('Brought in by a later change')
-    expect((await chair.open(`/turns/weeks/${WEEK}/sheet`)).words).toContain('booked from the open hours')
+    expect((await chair.open(`/turns/weeks/${WEEK}/sheet`)).words).toContain('booked from the free hours')
   })
 
   it('takes no water of a plot that two hold, and lets nobody stand in, without how the other agreed', async () => {

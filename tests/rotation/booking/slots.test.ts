@@ -24,7 +24,7 @@ const day = inputs.days.at(-1)!
 const wish = (more: Partial<Parameters<typeof tryBooking>[1]> = {}) =>
   tryBooking(week, { plotId: 'b', outletId, on: day, startMinute: 480, volumeM3: 10, ...more })
 
-describe('open hours', () => {
+describe('free hours', () => {
   it('have the water that was not planned, the spare part with it', () => {
     expect(openWaterM3(week, inputs.weirs[0]!.id)).toBe(50 - 10 - 20)
     expect(leftOfEntitlementM3(week, 'b')).toBe(10)
