@@ -12,7 +12,7 @@ import { longList } from '../../web/pages/long-list.ts'
 import { page } from '../../web/pages/page.ts'
 import { workingPage } from '../../web/pages/working.ts'
 import { cropNamer } from '../crop/words.ts'
-import { crowding, growsUntil, isOverdue } from '../plan/ground.ts'
+import { crowding, growsUntil, isOverdue, isRipe } from '../plan/ground.ts'
 import { cropPlans } from '../plan/store.ts'
 import { placeOf } from '../weather/day-demand.ts'
 import { needLines, type PlotRow } from './lines.ts'
@@ -69,18 +69,27 @@ async function showNeed(desk: Desk<'plotId'>) {
   const place = placeOf(group, need.settings.demandRule)
   const days = read.map((day) => ({ day, demand: dayDemand(place, day) }))
   const { locale, format } = desk
-  return workingPage(
-    desk,
-    needWorking({
-      plot,
-      need,
-      days,
-      weekStartOn,
-      weekEndOn: weekEndOn(weekStartOn, group),
-      nameOf: cropNamer(locale),
-      t: locale.t,
-      f: format,
-    }),
+  const working = needWorking({
+    plot,
+    need,
+    days,
+    weekStartOn,
+    weekEndOn: weekEndOn(weekStartOn, group),
+    nameOf: cropNamer(locale),
+    t: locale.t,
+    f: format,
+  })
+  return workingPage(desk, { ...working, doors: await harvestDoors(desk, plot.id) })
+}
+
+/** Where a crop of the plot is ripe or over by the book, whoever writes crops may write its harvest from here. */
+async function harvestDoors({ db, today, locale, may }: Desk, plotId: string) {
+  if (!may('crops.declare')) return []
+  const nameOf = cropNamer(locale)
+  return (await cropPlans(db)).flatMap((plan) =>
+    plan.plotId === plotId && plan.crop && isRipe(plan, today)
+      ? [{ href: `/crops/plans/${plan.id}/end`, words: `${nameOf(plan.crop)}: ${locale.t('crops.ending.door')}` }]
+      : [],
   )
 }
 

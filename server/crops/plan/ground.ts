@@ -20,6 +20,14 @@ export function isOverdue(plan: PlannedCrop, today: CalendarDate): boolean {
   return plan.endedOn === null && untilOn !== null && untilOn < today
 }
 
+/** True from the first day of the last stage on, until somebody writes how it ended; what stands for years never ripens away. */
+export function isRipe(plan: PlannedCrop, today: CalendarDate): boolean {
+  const { crop, sownOn, endedOn } = plan
+  if (isOverdue(plan, today)) return true
+  if (endedOn !== null || !crop?.stageDays || crop.perennial) return false
+  return addDays(sownOn, seasonLengthDays(crop.stageDays) - crop.stageDays[3]) <= today
+}
+
 /**
  * Ground of the plot that a crop and those beside it take together, m2, where it is more than the plot has; null where it
  * fits. Two crops in the same rows are possible, so this is asked about and not refused.

@@ -19,6 +19,8 @@ export interface Working {
   result: string
   /** What the range covers and what would narrow it most. */
   doubt?: string
+  /** What may be done about it, in words, with its address. */
+  doors?: { href: string; words: string }[]
   lines: WorkingLine[]
   equation: string
   source: string
