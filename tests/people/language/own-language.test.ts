@@ -133,7 +133,7 @@ describe('the language of the group', () => {
     const late = await amaru.fill('/people/settle/group-language', { language: 'sw', fromOn: '2026-11-24' })
     expect(late.words).toContain('Choose today or a later day.')
     const coming = await amaru.fill('/people/settle/group-language', { language: 'sw', fromOn: '2026-11-26' })
-    expect(coming.words).toContain('From 26 Nov 2026 on something else holds')
+    expect(coming.words).toContain('From 26 Nov 2026 on, the group’s papers and its board are in another language.')
     const seen = async () => {
       const [chair, hila, dovi] = [await book.signIn('amaru'), await book.signIn('hila'), await book.signIn('dovi')]
       const leaves = (await chair.open('/turns/weeks/2026-11-23/sheet')).html.querySelector('.leaves')
