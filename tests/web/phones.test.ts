@@ -94,7 +94,7 @@ describe('the page for phones', () => {
 
   it('says where there is none what to do', async () => {
     const ada = await startedWith([])
-    expect((await ada.open('/book/phones')).words).toContain('HOST=0.0.0.0')
+    expect((await ada.open('/book/phones')).words).toContain('open it from the folder of the stick')
     expect((await ada.open('/')).words).toContain('Phones cannot reach the book yet')
   })
 })
