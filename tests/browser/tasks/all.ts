@@ -172,7 +172,12 @@ const COMMITTEE: Task[] = [
       ['change the rule', 4, ['Turns', 'Sharing rule', 'Set the sharing rule'], /^\/turns\/rule\/change$/],
       ['the class of a crop', 4, ['Turns', 'Sharing rule', 'Set the class of a crop'], /^\/turns\/settle\/class$/],
       ['people per plot', 4, ['Turns', 'Sharing rule', /people.*plot/i], /^\/turns\/settle\/people-of-plot$/],
-      ['a day without turns', 3, ['Turns', 'without turns'], /^\/turns\/settle\/no-turn-day$/],
+      [
+        'a day without turns',
+        4,
+        ['Turns', 'hours without turns', 'A day without turns'],
+        /^\/turns\/settle\/no-turn-day$/,
+      ],
       ['write in a crop', 3, ['Crops', 'Write in a crop'], /^\/crops\/new$/],
       ['tell beforehand', 3, ['Crops', 'Declare a crop'], /^\/crops\/new\?as=beforehand$/],
       ['tape a plot', 3, ['Crops', 'Tape a plot'], /^\/crops\/tape$/],

@@ -27,7 +27,7 @@ async function inputsOf(weekStartOn: string) {
   return (await weekInputs(valley.db, answers.rotation, { group, weekStartOn, today: VALLEY_TODAY }))!
 }
 
-describe('what is kept free by custom', () => {
+describe('what is without turns by custom', () => {
   it('is a rest day that comes round with the market week', async () => {
     const page = await keepFree({ cause: 'rest', day: 'm2', words: 'the sand rests', fromOn: MARKET })
     expect(page.words).toContain('Rest (everybody), 1st day after market: the sand rests, since 2 Dec 2026 end this')
@@ -68,9 +68,10 @@ describe('what is kept free by custom', () => {
   })
 })
 
-describe('a day or an hour that is kept free', () => {
+describe('a day or an hour without turns by custom', () => {
   const on = '2026-11-27'
-  const refused = 'Friday 27 November is kept free: Mourning (household of Hila Quarm): a burial. Choose another day.'
+  const refused =
+    'Friday 27 November is without turns: Mourning (household of Hila Quarm): a burial. Choose another day.'
   let hila: Visitor
   beforeAll(async () => {
     valley = await openValley()
@@ -87,11 +88,15 @@ describe('a day or an hour that is kept free', () => {
     const asked = { plotId: optionValue(form, 'plotId', 'Hila'), weekStartOn: '2026-11-30', volume: '3' }
     const again = await hila.send(form, { ...asked, wishedDay: '3' })
     expect(again.status).toBe(422)
-    expect(again.words).toContain('Wednesday 2 December is kept free: Mourning (household of Hila Quarm): a burial.')
+    expect(again.words).toContain(
+      'Wednesday 2 December is without turns: Mourning (household of Hila Quarm): a burial.',
+    )
     expect((await hila.send(again, { ...asked, wishedDay: '6' })).path).toBe('/turns/asked')
     const noon = { wishedDay: '6', wishedFrom: '12:00', wishedTo: '13:00' }
     const other = await hila.send(await hila.open('/turns/ask'), { ...asked, ...noon })
-    expect(other.words).toContain('is kept free: Prayer (everybody), 12:00 to 13:00: noon prayer. Choose another hour.')
+    expect(other.words).toContain(
+      'is without turns: Prayer (everybody), 12:00 to 13:00: noon prayer. Choose another hour.',
+    )
   })
 
   it('is refused to whoever books it', async () => {
@@ -113,7 +118,7 @@ describe('a day or an hour that is kept free', () => {
       })
     expect((await add('Hila', '8 line', { onDate: on, start: '14:00', volume: '0.5' })).words).toContain(refused)
     const other = await add('9 ', '9 line', { onDate: on, start: '14:00', volume: '0.5' })
-    expect(other.words).not.toContain('is kept free')
+    expect(other.words).not.toContain('is without turns')
   })
 
   it('meets a turn that runs into its hours, and none that ends before or begins after', async () => {
@@ -126,5 +131,24 @@ describe('a day or an hour that is kept free', () => {
     expect(await asked(11 * 60, 12 * 60)).toBeNull()
     expect((await asked(11 * 60, 12 * 60 + 5))?.values).toMatchObject({ words: 'noon prayer', from: '12:00' })
     expect(await asked(13 * 60, 14 * 60)).toBeNull()
+  })
+})
+
+describe('days and hours without turns', () => {
+  const DOORS = ['/turns/settle/no-turn-day', '/turns/settle/custom', '/people/settle/hours', '/water/stream/share']
+  const doorsOf = async (who: Visitor) => {
+    const { html } = await who.open('/works')
+    return html
+      .querySelector('#without-turns ~ dl')!
+      .querySelectorAll('dt')
+      .map((door) => [door.querySelector('a')!.getAttribute('href'), door.nextElementSibling!.text.length > 20])
+  }
+
+  it('are found under one heading from the week, each door with the line that says when to use it', async () => {
+    const week = await chair.open('/turns')
+    expect(week.html.querySelector('a[href="/works#without-turns"]')?.text).toBe('Days and hours without turns')
+    expect(week.html.querySelector('a[href="/turns/settle/no-turn-day"]')).toBeNull()
+    expect(await doorsOf(chair)).toEqual(DOORS.map((href) => [href, true]))
+    expect(await doorsOf(await valley.signIn('hila'))).toEqual([['/people/settle/hours', true]])
   })
 })
