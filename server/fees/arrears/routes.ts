@@ -42,7 +42,7 @@ async function showArrears(desk: Desk) {
   )
   const { money } = moneyWords(desk)
   return page(desk, 'fees/arrears/page', {
-    title: 'arrears.title',
+    title: 'today.door-owed',
     rows,
     list: longList(
       desk,
