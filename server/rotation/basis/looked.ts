@@ -72,7 +72,7 @@ function basisWords({ t, format }: Desk, line: BasisLine): string {
   if ('href' in line) {
     const figure = (value: string | number | null) => (typeof value === 'number' ? format.one(value) : '–')
     const day = line.on ? format.date(line.on) : '–'
-    const setting = line.setting ? t(`layout.coming.${line.setting}`) : ''
+    const setting = line.setting ? t(`layout.settled.${line.setting}`) : ''
     return t(`rotation.publish-written-${what}`, { day, was: figure(was), is: figure(is), setting })
   }
   const shown = (value: string | number | null) => {

@@ -2,7 +2,7 @@ import { group } from 'd3-array'
 import { asWritten } from '../../book/standing.ts'
 import { change, type Since, type WrittenChange } from './written-change.ts'
 
-/** What the group settled for all, by its entry: the name that a coming setting has, and where it is read. */
+/** What the group settled for all, by its entry: its words in the catalogue, and where it is read. */
 const SETTLED = {
   'rain-rule': ['rainRule', '/crops/figures'],
   'month-table': ['monthTable', '/crops/figures'],

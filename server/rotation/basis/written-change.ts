@@ -15,7 +15,7 @@ export interface WrittenChange {
   entryId: string
   /** Others of the same kind that were written since: each may hold for another outlet, weir or plot. */
   earlierIds?: string[]
-  /** Which setting for all it is, by the name that one to come has. */
+  /** Which setting for all it is, by its words in the catalogue. */
   setting?: string
 }
 

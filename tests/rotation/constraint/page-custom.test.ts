@@ -139,9 +139,8 @@ describe('days and hours without turns', () => {
   const doorsOf = async (who: Visitor) => {
     const { html } = await who.open('/works')
     return html
-      .querySelector('#without-turns ~ dl')!
-      .querySelectorAll('dt')
-      .map((door) => [door.querySelector('a')!.getAttribute('href'), door.nextElementSibling!.text.length > 20])
+      .querySelectorAll('#without-turns ~ ul.no-print:not(.doors) li')
+      .map((door) => [door.querySelector('a')!.getAttribute('href'), /\w{4}.*\.$/.test(door.text.trim())])
   }
 
   it('are found under one heading from the week, each door with the line that says when to use it', async () => {

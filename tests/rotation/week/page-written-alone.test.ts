@@ -193,7 +193,7 @@ describe('whoever wrote what parts are reckoned by', () => {
     for (const kind of kinds) await valley.db.transaction().execute((trx) => appendEntry({ trx, ...pen }, { kind }, {}))
     const look = await chair.open(LOOK)
     expect(look.words.match(/[a-z][^;:+]*: settled anew/g)).toHaveLength(kinds.length)
-    expect(look.words).not.toContain('layout.coming')
+    expect(look.words).not.toContain('layout.settled')
   })
 
   it('is held to it for water that a change by hand gives or takes, and not for an hour that it moves', async () => {
