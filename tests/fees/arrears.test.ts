@@ -22,6 +22,15 @@ const RHYTHM: WeekRhythm = { firstWeekday: 1, marketWeeks: [] }
 const RELIEF = { amount: '120', minute: 'minute 14', words: 'labour waived this season' }
 
 describe('what is still to pay', () => {
+  it('is called one name at every door and on its page', async () => {
+    const heading = (await tomo.open('/money/members')).html.querySelector('h1')!.text
+    expect(heading).toBe('Who has to pay')
+    for (const from of ['/', '/money']) {
+      const doors = (await tomo.open(from)).html.querySelectorAll('a[href="/money/members"]')
+      expect([from, ...doors.map((door) => door.text.trim())]).toEqual([from, heading])
+    }
+  })
+
   it('is listed with its age and what was agreed, for treasurer and auditor only', async () => {
     await tomo.fill(`/money/members/${book.ids.Bela}/instalments`, {
       amount: '50',
