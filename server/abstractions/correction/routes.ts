@@ -12,7 +12,13 @@ import { drawForm, readDraw } from '../draw/forms.ts'
 import { type DrawInput, drawOfInput, drawStandingOn, withStart } from '../draw/input.ts'
 import { type DrawMore, moreOf } from '../draw/more-store.ts'
 import { drawPage, methodOf } from '../draw/pages.ts'
-import { type Abstraction, addAbstraction, findAbstraction, strikeAbstraction } from '../draw/store.ts'
+import {
+  type Abstraction,
+  addAbstraction,
+  findAbstraction,
+  type NewAbstraction,
+  strikeAbstraction,
+} from '../draw/store.ts'
 import { unloggedTurnOf } from '../draw/turn-store.ts'
 import { typedOf } from '../draw/typed.ts'
 import type { Way } from '../draw/types.ts'
@@ -38,30 +44,37 @@ async function writeCorrection(desk: Desk<'id'>) {
   const method = methodOf((desk.body as Record<string, unknown>).method)
   const form = readDraw(formOf(old, method), desk.body)
   const reason = String(form.values.reason ?? '')
-  const isOwn = await isOwnDraw(desk, old)
   const again = (filled: Filled) => show(desk, { old, method, filled })
   // The other fields of an entry that is struck out do not matter any more.
   if (form.values.strike && !form.errors.reason)
-    return isOwn ? again(withError(form, 'strike', 'names.own-matter')) : strikeOut(desk, old, reason)
+    return (await isOwnDraw(desk, old))
+      ? again(withError(form, 'strike', 'names.own-matter'))
+      : strikeOut(desk, old, reason)
   if (!form.ok) return again(form)
   const read = await corrected(desk, { old, method, form })
   if (!read.ok) return again(read.form)
-  const { volumeM3, plotId } = read.drawn
-  if (isOwn && (volumeM3 < old.volumeM3 || plotId !== old.plotId))
-    return again(withError(form, 'reason', 'names.own-matter'))
   const next = await nextMended(desk, { old, closingM3: read.drawn.closingM3, reason })
+  if ((await favoursOwn(desk, old, read.drawn)) || (next && (await favoursOwn(desk, next.old, next.drawn))))
+    return again(withError(form, 'reason', 'names.own-matter'))
   return write(
     desk,
     async (pen) => {
       await mustStand(pen.trx, old.id)
       await addAbstraction(pen, read.drawn, { ...read.head, correctsId: old.id, reason })
-      if (next) await addAbstraction(pen, next.drawn, { ...next.head, correctsId: next.id, reason })
+      if (next) await addAbstraction(pen, next.drawn, { ...next.head, correctsId: next.old.id, reason })
     },
     (id) => `/log/lines/drawn/${id}`,
   )
 }
 
-/** What the own household drew is made less by another officer alone. */
+/** What the own household drew is made less, moved to another plot or day, or charged to others by another officer alone. */
+async function favoursOwn(desk: Desk, old: Abstraction, drawn: NewAbstraction): Promise<boolean> {
+  if (!(await isOwnDraw(desk, old))) return false
+  const { volumeM3, plotId, onDate, takerId } = drawn
+  const othersPay = takerId !== old.takerId && (takerId === null || !(await isOwnMatter(desk, [takerId])))
+  return volumeM3 < old.volumeM3 || plotId !== old.plotId || onDate !== old.onDate || othersPay
+}
+
 async function isOwnDraw(desk: Desk, { plotId, takerId, onDate }: Abstraction): Promise<boolean> {
   const holders = plotId === null ? [] : await holdersOf(desk.db, plotId, onDate)
   return isOwnMatter(desk, takerId === null ? holders : [...holders, takerId])
@@ -88,7 +101,7 @@ async function nextMended(
   const read = form.ok ? await corrected(desk, { old: next, method, form }) : null
   if (!read?.ok) return null
   const drawn = { ...read.drawn, more: { ...read.drawn.more!, startUnread: true } }
-  return { id: next.id, drawn, head: read.head }
+  return { old: next, drawn, head: read.head }
 }
 
 async function strikeOut(desk: Desk, old: Abstraction, reason: string) {

@@ -1,3 +1,4 @@
+import { sql } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
@@ -23,17 +24,19 @@ export async function writtenBefore(db: Database, seq: number): Promise<Counted[
 }
 
 /**
- * Turns that somebody called broken down, as the last word on each stands: what they lack is made good before others get more, so one
- * person's word is read by whoever publishes. What a whole day lost by its pump is read on that day.
+ * Turns that somebody called broken down, or excused when their day was over or a no-show stood there, as the last word on each stands:
+ * what they lack is made good before others get more, so one person's word is read by whoever publishes. What a whole day lost by its
+ * pump is read on that day, and what the committee excuses after the hour has its two names.
  */
-export async function saidBrokenDown(db: Database, seq: number): Promise<Counted[]> {
+export async function saidSince(db: Database, seq: number): Promise<(Counted & { what: 'broken' | 'excused' })[]> {
   const rows = await db
     .selectFrom('turnOutcome')
     .innerJoin('entry', 'entry.id', 'turnOutcome.entryId')
     .innerJoin('turn', 'turn.id', 'turnOutcome.turnId')
-    .select(['turnOutcome.entryId', 'turn.plotId', 'turn.onDate as on', 'turn.volumeM3 as is'])
+    .select(['turnOutcome.entryId', 'turn.plotId', 'turn.onDate as on', 'turn.volumeM3 as is', 'cause'])
     .where('entry.seq', '>', seq)
-    .where('cause', '=', 'breakdown')
+    .where('entry.kind', '=', 'turn-outcome')
+    .where(({ or, and, eb }) => or([eb('cause', '=', 'breakdown'), and([eb('cause', '=', 'excused'), saidAfterwards])]))
     .where(standing('turn'))
     .where(({ not, exists, selectFrom }) =>
       not(
@@ -50,5 +53,11 @@ export async function saidBrokenDown(db: Database, seq: number): Promise<Counted
       ),
     )
     .execute()
-  return rows.flatMap(({ plotId, ...row }) => (plotId === null ? [] : [{ ...row, plotId }]))
+  return rows.flatMap(({ plotId, cause, ...row }) =>
+    plotId === null ? [] : [{ ...row, plotId, what: cause === 'excused' ? 'excused' : 'broken' }],
+  )
 }
+
+const saidAfterwards = sql<boolean>`(substr(entry.written_at, 1, 10) > turn.on_date or exists (
+  select 1 from turn_outcome as earlier join entry as said on said.id = earlier.entry_id
+  where earlier.turn_id = turn_outcome.turn_id and earlier.cause = 'no-show' and said.seq < entry.seq))`

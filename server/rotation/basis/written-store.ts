@@ -1,12 +1,12 @@
 import { group } from 'd3-array'
 import { sql } from 'kysely'
 import { asWritten, standing } from '../../book/standing.ts'
-import { saidBrokenDown, writtenBefore } from './counted-store.ts'
+import { saidSince, writtenBefore } from './counted-store.ts'
 import { askedForOthers, freeHours } from './others-store.ts'
 import { settledSince } from './settled-store.ts'
 import { change, type Since, type WrittenChange } from './written-change.ts'
 
-/** Rules and settings, crops, the ground, water from before the book, draws put right, turns called broken down, and what was asked or kept free for others, as written since. */
+/** Rules and settings, crops, the ground, water from before the book, draws put right, turns called broken down or excused afterwards, and what was asked or kept free for others, as written since. */
 export async function writtenSince(since: Since): Promise<WrittenChange[]> {
   const { db, seq } = since
   return [
@@ -17,7 +17,7 @@ export async function writtenSince(since: Since): Promise<WrittenChange[]> {
     ...(await ground(since)),
     ...(await writtenBefore(db, seq)).map((row) => change('before', { ...row, href: `/people/plots/${row.plotId}` })),
     ...(await draws(since)),
-    ...(await saidBrokenDown(db, seq)).map((row) => change('broken', { ...row, href: `/log/days/${row.on}` })),
+    ...(await saidSince(db, seq)).map(({ what, ...row }) => change(what, { ...row, href: `/log/days/${row.on}` })),
     ...(await askedForOthers(since)),
     ...(await freeHours(since)),
   ]
@@ -134,7 +134,7 @@ async function rules({ db, seq, weekStartOn }: Since): Promise<WrittenChange[]> 
   })
 }
 
-/** Draws that were put right so that another plot or another volume stands there, and those struck out. */
+/** Draws that were put right so that another plot, volume or day stands there, and those struck out. */
 async function draws({ db, seq }: Since): Promise<WrittenChange[]> {
   const rows = await db
     .selectFrom('entry')
@@ -142,15 +142,18 @@ async function draws({ db, seq }: Since): Promise<WrittenChange[]> {
     .leftJoin('abstraction as anew', 'anew.entryId', 'entry.id')
     .select(['entry.id as entryId', 'entry.correctsId as oldId', 'old.plotId as oldPlotId', 'old.onDate as on'])
     .select(['old.volumeM3 as was', 'anew.volumeM3 as is', 'anew.plotId as plotId', 'anew.entryId as anewId'])
+    .select('anew.onDate as anewOn')
     .where('entry.seq', '>', seq)
     .where(({ not, exists, selectFrom }) =>
       not(exists(selectFrom('entry as later').select('later.id').whereRef('later.correctsId', '=', 'entry.id'))),
     )
     .execute()
-  return rows.flatMap(({ oldId, oldPlotId, anewId, plotId, ...row }) => {
+  return rows.flatMap(({ oldId, oldPlotId, anewId, anewOn, plotId, ...row }) => {
     const of = plotId ?? oldPlotId
-    if (of === null || (anewId !== null && row.was === row.is && plotId === oldPlotId)) return []
+    const isAlike = row.was === row.is && plotId === oldPlotId && row.on === anewOn
+    if (of === null || (anewId !== null && isAlike)) return []
     const href = `/log/lines/drawn/${anewId ?? oldId}`
-    return [change(anewId === null ? 'draw-struck' : 'draw', { ...row, plotId: of, href })]
+    const what = anewId === null ? 'draw-struck' : row.on === anewOn ? 'draw' : 'draw-moved'
+    return [change(what, { ...row, plotId: of, href })]
   })
 }

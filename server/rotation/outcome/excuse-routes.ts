@@ -1,13 +1,14 @@
 import { addDays } from '../../../domain/calendar.ts'
 import { type AskedHow, askedFacts } from '../../book/asked/store.ts'
 import { write } from '../../book/pen.ts'
+import { plotsOfOwnHousehold } from '../../people/plot/own-household-state.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
-import { clockMinute, localClock } from '../clock.ts'
+import { clockMinute, hasBegun, localClock } from '../clock.ts'
 import { type BookedTurn, turnInBook } from '../published/turn-store.ts'
 import { ExcuseForm } from './forms.ts'
 import { addOutcome, type ExcuseWord, findLateExcuse, isDecided, outcomesOf, saidOf, waitingExcuses } from './store.ts'
@@ -37,7 +38,8 @@ async function writeExcuse(desk: Desk<'id'>) {
   const [waiting] = await waitingExcuses(desk.db, [turn.bookId])
   if (waiting) throw new PageError(409, 'day.excuse-waits')
   if (isDecided(saidOf(await outcomesOf(desk.db, [turn.bookId]), turn.bookId))) throw new PageError(409, 'day.decided')
-  const problem = problemOf(desk, turn, word, { isAfterHour, isOwn: forPersonId === desk.person.id })
+  const isOwn = forPersonId === desk.person.id || (await plotsOfOwnHousehold(desk, turn.on)).has(turn.plotId ?? '')
+  const problem = problemOf(desk, turn, word, { isAfterHour, isOwn })
   if (problem) return show(desk, turn, withError(form, ...problem))
   if (!isAfterHour) word.decidedFor = null
   return write(
@@ -70,17 +72,18 @@ async function showLateExcuse(desk: Desk<'id'>) {
 
 function problemOf(
   { at, today, timeZone, may }: Desk,
-  { on }: BookedTurn,
+  turn: BookedTurn,
   { onDate, clock, decidedFor }: ExcuseWord,
   { isAfterHour, isOwn }: { isAfterHour: boolean; isOwn: boolean },
 ): [field: string, key: string] | null {
   if (onDate > today) return ['onDate', 'day.excuse-to-come']
   if (onDate === today && clockMinute(clock) > clockMinute(localClock(at, timeZone)))
     return ['clock', 'day.excuse-to-come']
-  if (onDate < addDays(on, -EARLIEST_WORD_DAYS)) return ['onDate', 'day.excuse-long-before']
+  if (onDate < addDays(turn.on, -EARLIEST_WORD_DAYS)) return ['onDate', 'day.excuse-long-before']
+  // That word came in time, nobody says afterwards of their own.
+  if (isOwn && hasBegun(turn, { today, now: at, timeZone })) return ['clock', 'day.excuse-own']
   if (!isAfterHour) return null
   if (!may('week.publish')) return ['clock', 'day.excuse-after-hour']
-  if (isOwn) return ['clock', 'day.excuse-own']
   return decidedFor === null ? ['decidedFor', 'day.excuse-why'] : null
 }
 

@@ -41,8 +41,8 @@ async function writeOutcome(desk: Desk<'id'>) {
   const isOwn = forPersonId === desk.person.id
   refuseOutOfTime(desk, turn, { cause, isOwn })
   // A loss in common costs nobody a thing: that it was one, nobody says alone of their own.
-  if (cause === 'breakdown' && (await plotsOfOwnHousehold(desk, turn.on)).has(turn.plotId ?? ''))
-    throw new PageError(409, 'day.own-breakdown')
+  const ofOwnHousehold = (await plotsOfOwnHousehold(desk, turn.on)).has(turn.plotId ?? '')
+  if (cause === 'breakdown' && ofOwnHousehold) throw new PageError(409, 'day.own-breakdown')
   const word = cause === 'excused' ? ownWord(desk) : undefined
   const plot = (await listPlots(desk.db, turn.on)).find(({ id }) => id === turn.plotId)
   const marks = cause === 'excused' ? marksOfOthers(desk, plot) : {}
@@ -50,8 +50,10 @@ async function writeOutcome(desk: Desk<'id'>) {
   return write(
     desk,
     async (pen) => {
-      if (isDecided(saidOf(await outcomesOf(pen.trx, [turn.bookId]), turn.bookId)))
-        throw new PageError(409, 'day.decided')
+      const said = saidOf(await outcomesOf(pen.trx, [turn.bookId]), turn.bookId)
+      if (isDecided(said)) throw new PageError(409, 'day.decided')
+      if (ofOwnHousehold && said.missed?.cause === 'no-show' && cause !== 'no-show')
+        throw new PageError(409, 'day.own-said')
       if (cause === 'here' && !(await hoursStillFree(pen.trx, turn))) throw new PageError(409, 'day.hours-given')
       return addOutcome(pen, { turnId: turn.bookId, cause, standInId: null, words: null, word, forPersonId }, marks)
     },

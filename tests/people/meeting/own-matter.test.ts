@@ -47,6 +47,9 @@ it('lets no officer write off an own debt, make an own draw less or give the own
   const less = { closing: String(draw.openingM3! + 0.5), reason: 'was less' }
   await refused(dovi, path, less, OWN)
   await refused(dovi, path, { strike: 'yes', reason: 'never was' }, OWN)
+  // The day decides the season and the price, the taker who pays.
+  await refused(dovi, path, { onDate: addDays(draw.onDate, -200), reason: 'another day' }, OWN)
+  await refused(dovi, path, { takerId: await personOf('hila'), reason: 'she fetched it' }, OWN)
   expect(await seq()).toBe(before)
   expect((await besi.fill(path, less)).words).toContain('was less')
 })
@@ -80,4 +83,35 @@ it('lets no officer call the turn that their household missed a loss in common',
   expect(await db.selectFrom('turnOutcome').selectAll().where('turnId', '=', own.id).execute()).toEqual([])
   expect((await sayOf(other, own)).status).toBe(200)
   expect((await sayOf(concerned, anothers)).status).toBe(200)
+})
+
+it('lets no officer turn a no-show of their household into an excuse, nor take it back', async () => {
+  const { db, signIn } = await openValley()
+  const [besi, dovi] = [await signIn('besi'), await signIn('dovi')]
+  const drawn = await db
+    .selectFrom('abstraction')
+    .innerJoin('plotHolder', 'plotHolder.plotId', 'abstraction.plotId')
+    .innerJoin('person', 'person.entryId', 'plotHolder.personId')
+    .select(['abstraction.entryId', 'turnId', 'onDate'])
+    .where('person.signInName', '=', 'dovi')
+    .where('turnId', 'is not', null)
+    .orderBy('onDate', 'desc')
+    .executeTakeFirstOrThrow()
+  await besi.fill(`/log/lines/drawn/${drawn.entryId}/correct`, { strike: 'yes', reason: 'nobody came' })
+  const day = `/log/days/${drawn.onDate}`
+  const say = async (who: Visitor, cause: string) =>
+    who.send(await who.open(day), { cause }, `/turns/${drawn.turnId}/became`)
+  const word = { onDate: drawn.onDate, clock: '00:01', through: 'a boy' }
+  const excuse = async (who: Visitor) => who.fill(`/turns/${drawn.turnId}/otherwise`, word)
+  const said = () => db.selectFrom('turnOutcome').select('cause').where('turnId', '=', drawn.turnId).execute()
+  expect((await excuse(dovi)).words).toContain('This is your own turn')
+  await say(besi, 'no-show')
+  expect((await excuse(dovi)).status).toBe(422)
+  for (const cause of ['here', 'late']) {
+    const refused = await say(dovi, cause)
+    expect([cause, refused.status, refused.words]).toEqual([cause, 409, expect.stringContaining('your own household')])
+  }
+  expect(await said()).toEqual([{ cause: 'no-show' }])
+  expect((await excuse(besi)).status).toBe(200)
+  expect(await said()).toHaveLength(2)
 })

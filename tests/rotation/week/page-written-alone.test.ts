@@ -101,6 +101,36 @@ describe('whoever wrote what parts are reckoned by', () => {
     expect([own.words.includes(told), own.words.includes(ALONE), hasButton(own, LOOK)]).toEqual([true, true, false])
   })
 
+  it('reads a draw that was moved to another day, and a turn that was excused afterwards', async () => {
+    const dovi = await valley.signIn('dovi')
+    const draws = await valley.db
+      .selectFrom('abstraction')
+      .select(['entryId', 'turnId', 'onDate'])
+      .where('plotId', '=', cousins)
+      .where('turnId', 'is not', null)
+      .orderBy('onDate', 'desc')
+      .limit(2)
+      .execute()
+    const [moved, excused] = [draws[0]!, draws[1]!]
+    await dovi.fill(`/log/lines/drawn/${moved.entryId}/correct`, { onDate: '2026-05-02', reason: 'another day' })
+    const look = await chair.open(LOOK)
+    expect(look.words).toMatch(/a draw of [\d.]+ m³ on \d+ Nov 2026 moved to another day/)
+    expect(look.words).toContain('written by Dovi')
+    await dovi.fill(`/log/lines/drawn/${excused.entryId}/correct`, { strike: 'yes', reason: 'nobody came' })
+    const word = { onDate: excused.onDate, clock: '00:01', through: 'a boy' }
+    await dovi.fill(`/turns/${excused.turnId}/otherwise`, word)
+    expect((await chair.open(LOOK)).words).toContain('excused when its day was over')
+    await chair.send(
+      await chair.open(`/log/days/${excused.onDate}`),
+      { cause: 'here' },
+      `/turns/${excused.turnId}/became`,
+    )
+    expect((await chair.open(LOOK)).words).not.toContain('excused when its day was over')
+    await chair.fill(`/turns/${excused.turnId}/otherwise`, word)
+    const own = await chair.open(LOOK)
+    expect([own.words.includes(ALONE), hasButton(own, LOOK)]).toEqual([true, false])
+  })
+
   it('of whatever kind it is: people, shares, holders, a new plot', async () => {
     const acts: (() => Promise<unknown>)[] = [
       () => chair.fill('/turns/settle/people-of-plot', { plotId: cousins, persons: '9', fromOn: VALLEY_TODAY }),
