@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process'
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { globSync, mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { valleyFile } from '../support/load-valley.ts'
@@ -24,7 +24,7 @@ export async function tryChanges(all: Change[], every: number): Promise<void> {
   console.log(`${killed} of ${changes.length} seen: ${Math.round((100 * killed) / changes.length)} per cent`)
 }
 
-const OPENS_PAGES = /(visitor|valley|book|farm|support)\.ts'/
+const OPENS_PAGES = /(visitor|valley|book|farm|support|shown)\.ts'/
 
 /** Which tests show each template, found by running the room's tests once; a template that none shows has none. */
 function readersOf(changes: Change[]): Map<string, string[]> {
@@ -34,7 +34,7 @@ function readersOf(changes: Change[]): Map<string, string[]> {
   const folder = mkdtempSync(join(tmpdir(), 'commonweir-mutants-'))
   const note = join(folder, 'read')
   const near = views.flatMap((view) => [...testsOf(view), ...testsOf(view.split('/', 2).join('/'))])
-  const tests = [...new Set(near)].filter((test) => OPENS_PAGES.test(readFileSync(test, 'utf8')))
+  const tests = [...new Set([...near, ...globSync('tests/web/figures-*.test.ts')])].filter((test) => OPENS_PAGES.test(readFileSync(test, 'utf8')))
   if (!passes(tests, { TEMPLATES_READ: note })) throw new Error('the tests fail without any change')
   for (const line of new Set(readFileSync(note, 'utf8').trim().split('\n'))) {
     const [view, test] = line.split(' ')

@@ -31,8 +31,14 @@ const COMMON = {
 /** A view with what it is handed: its words, and the cells of its rows in their order. */
 export function shown(view: string, data: Record<string, unknown>) {
   const html = parse(eta.render(`/${view}`, { ...COMMON, ...data }))
+  /** What stands beside each label of a list of facts, or under it. */
+  const facts = Object.fromEntries(
+    html
+      .querySelectorAll('dt')
+      .map((label) => [folded(label.textContent), folded(label.nextElementSibling!.textContent)]),
+  )
   const cells = (row: string) => html.querySelectorAll(`${row} td`).map((cell) => folded(cell.textContent))
-  return { words: folded((html.querySelector('main') ?? html).textContent), cells }
+  return { words: folded((html.querySelector('main') ?? html).textContent), cells, facts, html }
 }
 
 const folded = (text: string) => text.replace(/\s+/g, ' ').trim()

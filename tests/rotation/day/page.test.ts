@@ -54,6 +54,19 @@ describe('the day’s list', () => {
     expect((await day()).totals.byState.missed.count).toBe(0)
   })
 
+  it('owes for a turn that was called off and came in part the rest alone', async () => {
+    const { turn } = await openLine()
+    await excuse(chair, turn.bookId)
+    valley.setNow(`${VALLEY_TODAY}T19:00:00Z`)
+    const dovi = await valley.signIn('dovi')
+    const logged = await dovi.fill(`/log/turns/${turn.bookId}?method=volume`, { volume: '1', unit: 'm3' })
+    expect(logged.status).toBe(200)
+    const { running } = await settledMissed(valley.db, answers.rotation, await group(), NEXT)
+    expect(running.map(({ plotId, leftM3 }) => [plotId, leftM3.toFixed(3)])).toEqual([
+      [turn.plotId, (turn.volumeM3 - 1).toFixed(3)],
+    ])
+  })
+
   it('lets the cause decide: without word counts as received, excused waits, a breakdown lowers the entitlement', async () => {
     const { turn } = await openLine()
     const week = async () =>

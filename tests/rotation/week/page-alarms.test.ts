@@ -41,6 +41,17 @@ describe('what alarms', () => {
     }
   })
 
+  it('stands on the page of a week to its last day, and no more on one that is over', async () => {
+    await readLevel('2', '05:40', '900')
+    await readLevel('2', '06:20', '900')
+    const told: boolean[] = []
+    for (const day of ['2026-11-29', '2026-11-30']) {
+      valley.setNow(`${day}T05:00:00Z`)
+      told.push((await alarmsOn(await valley.signIn('hila'), `/turns/weeks/${WEEK}`)) !== '')
+    }
+    expect(told).toEqual([true, false])
+  })
+
   it('is a stopped pump whose tank people drink from, until it runs again', async () => {
     const amaru = await valley.signIn('amaru')
     const tank = await amaru.open('/works/tanks/new')

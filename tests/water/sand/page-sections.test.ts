@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import type { Fields } from '../../support/visitor.ts'
+import type { Fields, Seen } from '../../support/visitor.ts'
 import { bookWithWeir, errorBeside, readLevel, tableRows, workingValue } from '../support.ts'
 
 /** Depths of sand under a level surface at 10 m, as lines of the form. */
@@ -26,6 +26,17 @@ const probed = async (fields: Fields = {}) => {
   const page = await book.ada.fill(`${book.weirPath}/sand?as=rod`, { ...THREE_SECTIONS, ...fields })
   return { ...book, page }
 }
+
+/** All figures of an attribute of what is drawn. */
+const numbers = (figure: Seen['html'], selector: string, attribute: string) =>
+  [
+    ...figure
+      .querySelector(selector)!
+      .getAttribute(attribute)!
+      .matchAll(/-?[\d.]+/g),
+  ].map(Number)
+const pairs = (flat: number[]) =>
+  flat.flatMap((x, at) => (at % 2 === 0 ? [[x, flat[at + 1]!] as [number, number]] : []))
 
 describe('a weir described by probed sections', () => {
   it('holds 299.5 m3 of wet sand and 74.9 m3 of water when full, as worked by hand', async () => {
@@ -110,6 +121,61 @@ describe('a weir described by probed sections', () => {
       expect(page.html.querySelector(`#${description}`)?.text).toContain('table below')
     }
     expect(tableRows(page, 'Probes of section 3')[2]).toEqual(['4', '10', '9.4', '0.6'])
+  })
+
+  it.each([
+    { crestLevel: '10', depth: '100', waterM: 9.5 },
+    { crestLevel: '10', depth: '0', waterM: 10 }, // Above the crest nothing is held.
+    { crestLevel: '11', depth: '100', waterM: 9.5 },
+  ])('draws to one scale, within its frame, and says how steep: $crestLevel, $depth cm down', async (drawn) => {
+    const { ada, page: survey } = await probed({ crestLevel: drawn.crestLevel })
+    await readLevel(ada, 'Fig', { depth: drawn.depth })
+    const page = await ada.open(survey.path)
+    const seen = [
+      [
+        [0, 2],
+        [20, 1.4],
+        [50, 0.6],
+        [65, 0],
+      ],
+      ...[
+        [0, 1.2, 2, 1.1, 0],
+        [0, 0.8, 1.4, 0.9, 0],
+        [0, 0.3, 0.6, 0.4, 0],
+      ].map((depthsM) => depthsM.map((depthM, at) => [2 * at, depthM])),
+    ]
+    const figures = page.html.querySelectorAll('figure.long-section')
+    expect(figures).toHaveLength(seen.length)
+    for (const [place, figure] of figures.entries()) {
+      const probes = seen[place]!
+      const [, , width, height] = numbers(figure, 'svg', 'viewBox') as [number, number, number, number]
+      const bed = pairs(numbers(figure, '.bed-line', 'points'))
+      const [first, last] = [bed[0]!, bed.at(-1)!]
+      const deepest = probes.findIndex(([, depthM]) => depthM === Math.max(...probes.map((one) => one[1]!)))
+      const dry = probes.findIndex(([, depthM]) => depthM === 0)
+      const acrossPerM = (last[0] - first[0]) / probes.at(-1)![0]!
+      const downPerM = (bed[deepest]![1] - bed[dry]![1]) / probes[deepest]![1]!
+      for (const [at, [alongM, depthM]] of probes.entries()) {
+        expect(bed[at]![0]).toBeCloseTo(first[0] + acrossPerM * alongM!, 0)
+        expect(bed[at]![1]).toBeCloseTo(bed[dry]![1] + downPerM * depthM!, 0)
+      }
+      // As much room on the right as on the left, and most of the frame filled.
+      expect(width - last[0]).toBeCloseTo(first[0], 0)
+      expect(last[0] - first[0]).toBeGreaterThan(0.9 * width)
+      const crestY = numbers(figure, '.stream-break', 'd')[1]!
+      expect(crestY).toBeGreaterThan(0)
+      expect(crestY).toBeCloseTo(bed[dry]![1] - downPerM * (Number(drawn.crestLevel) - 10), 0)
+      expect(bed[deepest]![1]).toBeLessThan(height)
+      expect(bed[deepest]![1] - crestY).toBeGreaterThan(0.75 * height)
+      const water = pairs(numbers(figure, 'polygon[fill*="water"]', 'points'))
+      // There and back: the surface of what is wet, then the bed below it; on dry sand the two are one.
+      const wet = water.slice(0, water.length / 2).filter(([, y], at) => water.at(-1 - at)![1] - y > 0.5)
+      expect(Math.min(...wet.map(([, y]) => y))).toBeCloseTo(bed[dry]![1] + downPerM * (10 - drawn.waterM), 0)
+      const [, times, way] = /drawn ([\d.]+) times (steeper|flatter)/.exec(figure.text)!
+      const steepness = downPerM / acrossPerM
+      expect(way).toBe(steepness < 1 ? 'flatter' : 'steeper')
+      expect(Number(times)).toBeCloseTo(Math.max(steepness, 1 / steepness), 0)
+    }
   })
 
   it('leaves older weeks on the older description', async () => {

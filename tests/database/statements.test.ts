@@ -1,6 +1,6 @@
 import { sql } from 'kysely'
 import { beforeEach, describe, expect, it } from 'vitest'
-import { type Database, openDatabase } from '../../../server/database/connection.ts'
+import { type Database, openDatabase } from '../../server/database/connection.ts'
 
 let db: Database
 const all = (text: string) => sql.raw<Record<string, unknown>>(text).execute(db)

@@ -5,7 +5,7 @@ import SqliteDatabase from 'better-sqlite3'
 import fc from 'fast-check'
 import { sql } from 'kysely'
 import { afterAll, describe, expect, it } from 'vitest'
-import { type Database, openDatabase } from '../../../server/database/connection.ts'
+import { type Database, openDatabase } from '../../server/database/connection.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'commonweir-rows-'))
 afterAll(() => rmSync(folder, { recursive: true }))
@@ -111,5 +111,27 @@ describe('a question that was asked before', () => {
     const [row] = await all(db, 'select * from weir')
     row!.name = 'changed by whoever asked'
     expect(await ask()).toEqual({ rows: [{ name: 'Bend' }], read: 0 })
+  })
+
+  it('is kept in bounds: no answer that is too large, and of too many the one that was asked longest ago goes first', async () => {
+    const told: string[] = []
+    const db = openDatabase(':memory:', (text) => told.push(text))
+    await all(db, 'create table weir (name text)')
+    const names = 'with recursive n(i) as (select 1 union all select i + 1 from n where i < 42000) select i from n'
+    await all(db, `insert into weir ${names}`)
+    const isRead = async (text: string) => {
+      told.length = 0
+      await all(db, text)
+      return told.length > 0
+    }
+    const large = 'select * from weir'
+    expect([await isRead(large), await isRead(large)]).toEqual([true, true])
+    const part = (at: number) => `select * from weir limit 39000 offset ${at}`
+    for (let at = 0; at < 8; at++) await isRead(part(at))
+    expect([await isRead(part(7)), await isRead(part(1)), await isRead(part(0))]).toEqual([false, false, true])
+    const small = (at: number) => `select 1 as one where 1 = ${at}`
+    for (let at = 0; at < 2001; at++) await isRead(small(at))
+    expect([await isRead(small(2000)), await isRead(small(0))]).toEqual([false, true])
+    await db.destroy()
   })
 })
