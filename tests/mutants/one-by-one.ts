@@ -34,7 +34,9 @@ function readersOf(changes: Change[]): Map<string, string[]> {
   const folder = mkdtempSync(join(tmpdir(), 'commonweir-mutants-'))
   const note = join(folder, 'read')
   const near = views.flatMap((view) => [...testsOf(view), ...testsOf(view.split('/', 2).join('/'))])
-  const tests = [...new Set([...near, ...globSync('tests/web/figures-*.test.ts')])].filter((test) => OPENS_PAGES.test(readFileSync(test, 'utf8')))
+  const tests = [
+    ...new Set([...near, ...globSync(['tests/web/figures-*.test.ts', 'tests/web/figures/*.test.ts'])]),
+  ].filter((test) => OPENS_PAGES.test(readFileSync(test, 'utf8')))
   if (!passes(tests, { TEMPLATES_READ: note })) throw new Error('the tests fail without any change')
   for (const line of new Set(readFileSync(note, 'utf8').trim().split('\n'))) {
     const [view, test] = line.split(' ')

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { shown } from './shown.ts'
+import { shown } from '../shown.ts'
 
 // As in `figures-in-order`: no two figures are alike, so that one in another's place, or an end of a stretch in place of the other, is seen.
 
