@@ -28,9 +28,7 @@ interface Typing {
 }
 
 /** A volume as it is typed: its least is a hundredth of an hour or of a m3, its most that of litres; `volumeTyped` bounds the m3. */
-export function volumeField() {
-  return number({ min: 0.01, max: MOST_M3 * LITRES_PER_M3 })
-}
+export const volumeField = () => number({ min: 0.01, max: MOST_M3 * LITRES_PER_M3 })
 
 /** Less is no turn, more is no plot of a garden: a slip of the pen. The bounds are ours. */
 const LEAST_M3 = 0.02

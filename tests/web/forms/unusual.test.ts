@@ -30,7 +30,7 @@ const UNASKED: Record<string, string> = {
     fees/proposal: m3; rotation/rule: areaCap; water/cover: rechargePerMm; water/sand: slots tail; water/stream: permit length`,
   'asked about once it is put into m², a guess by paces always': 'people/measure: ownArea',
   'asked about once it is put into m³, or as the floor of the tank that follows':
-    'people/plot: volume; paper/tank-day: filled letOut; rotation/tank-turn: kept; water/cover: weeklyPlan; works/tank: holds',
+    'people/plot: volume; paper/tank-day: filled letOut; rotation/tank-turn: kept; water/cover: weeklyPlan; works/tank: holds; rotation/typed-volume.ts: volumeField',
   'held against the thing itself: a gale is asked about, a tank has a rim, a pump a day’s plan':
     'crops/weather: wind; works/tank: level; rotation/day: gave',
 }
