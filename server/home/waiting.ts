@@ -2,7 +2,7 @@ import type { FastifyRequest } from 'fastify'
 import { may } from '../../domain/people/permissions.ts'
 import { weekStartOf } from '../../domain/weeks.ts'
 import { listClosings } from '../abstractions/closing/store.ts'
-import { waitingJoinings } from '../abstractions/merged/joinings-store.ts'
+import { unnamedJoinings } from '../abstractions/merged/joinings-store.ts'
 import { isJoined, openClashes } from '../book/merge/clash-store.ts'
 import { waitingForNames, waitsForName } from '../book/name-needed.ts'
 import { pageOfAct, TWO_NAME_ACTS } from '../book/names/acts.ts'
@@ -40,12 +40,13 @@ export async function waitingFor(desk: Desk): Promise<Asked[]> {
 /** What two joined devices wrote differently, and what the other one brought that rules here. */
 async function joinedAsked(desk: Desk): Promise<Asked[]> {
   const { db, t, format, person } = desk
-  if (!desk.may('week.publish')) return []
-  // A book that only went on where this one stood has nothing that clashes, and may still bring what rules here.
-  const clashes = (await isJoined(db)) ? (await openClashes(db)).length : 0
-  const joinings = (await waitingJoinings(desk)).filter(({ writerId }) => writerId !== person.id).length
+  const mayName = desk.may('office.give')
+  const joinings = (mayName ? await unnamedJoinings(db) : []).filter(({ writerId }) => writerId !== person.id).length
+  const settles = desk.may('week.publish')
+  // A book that only went on where this one stood has nothing that clashes, and still waits for a name.
+  const clashes = settles && (await isJoined(db)) ? (await openClashes(db)).length : 0
   const asked = { 'works.clashes-asked': clashes, 'works.joining-asked': joinings }
-  const weeks = (await weeksToChoose(db)).map((start) => ({
+  const weeks = (settles ? await weeksToChoose(db) : []).map((start) => ({
     href: `/turns/weeks/${start}/twice`,
     label: t('rotation.publications-asked', { on: format.date(start) }),
   }))

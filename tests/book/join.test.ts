@@ -234,7 +234,7 @@ describe('joining in the book of another device', () => {
     expect(
       (await ada.open('/log/check?as=joined')).html.querySelector('form[action^="/book/names/joined/"]'),
     ).toBeNull()
-    expect((await besi.open('/')).words).toContain('What a joined book brought that rules here')
+    expect((await besi.open('/')).words).toContain('A joined book waits for a name')
     const merged = await besi.open('/log/check?as=joined')
     await besi.send(
       merged,

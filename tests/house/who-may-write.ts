@@ -13,7 +13,7 @@ export const WRITTEN_BY: Record<string, string> = {
   'committee attendant treasurer': `
     /people/devices/:id/end /people/settle/device`,
   'committee treasurer auditor': `
-    /money/names/missed-turn/:id/appeal /people/:id/change?as=leaving /people/:id/change /people/:id/change?as=sign-in`,
+    /book/names/joined/:id /money/names/missed-turn/:id/appeal /people/:id/change?as=leaving /people/:id/change /people/:id/change?as=sign-in`,
   'committee attendant member': `
     /crops/weather/list /crops/weather/new /crops/weather/new/:id /people/settle/count-in /people/settle/hours
     /people/settle/hours/:id
@@ -37,7 +37,7 @@ export const WRITTEN_BY: Record<string, string> = {
   'treasurer auditor': `
     /money/names/fine/:id/appeal /paper/copies`,
   committee: `
-    /book/join /book/join?as=look /book/names/joined/:id /crops/lines/crop/:id/correct /crops/list/:key
+    /book/join /book/join?as=look /crops/lines/crop/:id/correct /crops/list/:key
     /crops/list/new /crops/new /crops/new?as=beforehand /crops/plans/:id/end /crops/settle/cover/:id
     /crops/settle/demand /crops/settle/months /crops/settle/most-turns /crops/settle/mulch /crops/settle/place
     /crops/settle/rain /crops/settle/salt /crops/settle/second-look /crops/settle/watering /crops/tape

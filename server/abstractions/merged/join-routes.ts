@@ -26,7 +26,7 @@ export function addJoinPages({ get, post }: Pages): void {
   get('/book/join', 'group.set', (desk) => showForm(desk, emptyForm()))
   post('/book/join?as=look', 'group.set', (desk) => showPreview(desk, stash), { wholeBook: true })
   post('/book/join', 'group.set', (desk) => writeJoining(desk, stash))
-  post('/book/names/joined/:id', 'group.set', writeApproval)
+  post('/book/names/joined/:id', 'office.give', writeApproval)
 }
 
 async function showPreview(desk: Desk, stash: Stash) {

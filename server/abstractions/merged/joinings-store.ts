@@ -1,5 +1,6 @@
 import { group } from 'd3-array'
 import { RULING_TABLES } from '../../book/after-joining.ts'
+import { rulingsAmong } from '../../book/merge/rulings.ts'
 import { readBook, type WholeEntry } from '../../book/merge/whole-entry.ts'
 import { approvals } from '../../book/names/approvals.ts'
 import { asWritten } from '../../book/standing.ts'
@@ -33,25 +34,39 @@ export async function tellRulings(
   })
 }
 
-/** Each joining with what it brought that waits for a name here. */
-export async function waitingJoinings(desk: Pick<Desk, 't' | 'format' | 'db'>) {
-  const { db } = desk
+/** The joinings under which no other person's name stands; one that brought nothing, or is of an older version, waits for none. */
+export async function unnamedJoinings(db: Database) {
   const joinings = await db
     .selectFrom('bookJoined')
     .innerJoin('entry', 'entry.id', 'bookJoined.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .orderBy(asWritten)
     .select(['bookJoined.entryId as id', 'person.entryId as writerId', 'person.name as writerName', 'writtenAt'])
+    .where(({ exists, selectFrom }) =>
+      exists(selectFrom('broughtRuling').select('broughtId').whereRef('entryId', '=', 'bookJoined.entryId')),
+    )
     .execute()
   const named = await approvals(db)
+  return joinings.filter(({ id }) => !named.has(id))
+}
+
+/** Each joining that waits for a name, with what it brought, and what of that rules only then. */
+export async function waitingJoinings(desk: Pick<Desk, 't' | 'format' | 'db' | 'locale'>) {
+  const { db } = desk
+  const persons = await db.selectFrom('person').select(['entryId', 'name']).execute()
+  const names = new Map(persons.map(({ entryId, name }) => [entryId, name]))
   const waiting = []
-  for (const joining of joinings.filter(({ id }) => !named.has(id))) {
+  for (const joining of await unnamedJoinings(db)) {
     const brought = await db.selectFrom('broughtRuling').select('broughtId').where('entryId', '=', joining.id).execute()
     const entries = await readBook(
       db,
       brought.map(({ broughtId }) => broughtId),
     )
-    if (entries.length > 0) waiting.push({ ...joining, rulings: await tellRulings(desk, db, entries) })
+    waiting.push({
+      ...joining,
+      writers: broughtByWriter(desk, (key) => desk.locale.has(key), entries, names),
+      rulings: await tellRulings(desk, db, rulingsAmong(entries)),
+    })
   }
   return waiting
 }

@@ -6,7 +6,7 @@ import { appendEntry, type Pen } from '../entries.ts'
 import { appendAll, whileJoining } from '../merge/merge.ts'
 import { readParted, writeParted } from '../merge/parted.ts'
 import { type MergePlan, mergePlan } from '../merge/plan.ts'
-import { broughtBy, rulingsAmong } from '../merge/rulings.ts'
+import { broughtBy } from '../merge/rulings.ts'
 import { factTables, readBook, type WholeEntry } from '../merge/whole-entry.ts'
 import { verifyBook } from '../verify.ts'
 
@@ -35,7 +35,7 @@ export async function joinHere(pen: Pen, other: Database): Promise<string> {
   return writeJoining(pen, plan, broughtBy(own, theirs))
 }
 
-/** Who joined two books, and what of the second waits for a name here. */
+/** Who joined two books, and what the second brought: until another person here stands for it, the joiner answers for all of it. */
 export function writeJoining(
   pen: Pen,
   { onlyOne, onlyOther, shared }: Pick<MergePlan, 'onlyOne' | 'onlyOther' | 'shared'>,
@@ -46,7 +46,7 @@ export function writeJoining(
     { kind: 'book-joined' },
     {
       bookJoined: [{ onlyHere: onlyOne, brought: onlyOther, shared }],
-      broughtRuling: rulingsAmong(brought).map(({ entry }) => ({ broughtId: entry.id })),
+      broughtRuling: brought.map(({ entry }) => ({ broughtId: entry.id })),
     },
   )
 }

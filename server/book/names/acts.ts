@@ -71,7 +71,7 @@ async function endSignIns({ trx }: Pen, id: string): Promise<void> {
 /** Every act that needs another name, by the kind of its entry. What does not stand here cannot be given a name. */
 export const TWO_NAME_ACTS = {
   // the joined book
-  'book-joined': { names: 1, permission: 'group.set' },
+  'book-joined': { names: 1, permission: 'office.give' },
   'week-seal': { names: 1, permission: 'book.export', page: '/paper/seals', byItself: true },
   'week-chosen': { names: 1, permission: 'week.publish' },
   // people

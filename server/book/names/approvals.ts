@@ -5,6 +5,7 @@ import { InputError } from '../../../domain/input-error.ts'
 import type { Database } from '../../database/connection.ts'
 import { appendEntry, type Pen } from '../entries.ts'
 import { kept } from '../kept-answers.ts'
+import { joinersOf } from '../merge/joiners-store.ts'
 import { asWritten, standing } from '../standing.ts'
 import { actOf, namesNeeded } from './acts.ts'
 import { notCounting } from './counting.ts'
@@ -42,7 +43,8 @@ export async function hindranceTo(
 ): Promise<string | null> {
   const { kind, writtenBy } = await subjectOf(db, subjectId)
   const act = actOf(kind)
-  if (writtenBy === personId) return 'approval-by-the-writer'
+  const joinerId = (await joinersOf(db, [subjectId])).get(subjectId)
+  if (writtenBy === personId || joinerId === personId) return 'approval-by-the-writer'
   if ((await act.concerned?.(db, subjectId))?.includes(personId)) return 'approval-by-one-concerned'
   if (act.asked && !(await act.asked(db, subjectId)).includes(personId)) return 'approval-not-asked'
   const chosen = (await act.named?.(db, subjectId)) ?? []

@@ -63,8 +63,11 @@ function writers({ t }: Desk, { entries }: BasisLine): string[] {
   const named = [...new Set(entries.flatMap(({ namedBy }) => namedBy))]
   const wrote = [...new Set(entries.map(({ writerName }) => writerName))]
   if (wrote.length === 0) return []
-  const by = t('rotation.publish-basis-by', { who: wrote.join(', ') })
-  return named.length > 0 ? [by, t('rotation.publish-basis-named', { who: named.join(', ') })] : [by]
+  return [
+    t('rotation.publish-basis-by', { who: wrote.join(', ') }),
+    ...(entries.some(({ isJoined }) => isJoined) ? [t('rotation.publish-basis-joined')] : []),
+    ...(named.length > 0 ? [t('rotation.publish-basis-named', { who: named.join(', ') })] : []),
+  ]
 }
 
 function basisWords({ t, format }: Desk, line: BasisLine): string {

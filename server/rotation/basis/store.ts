@@ -2,6 +2,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { type BasisChange, type BasisEntry, basisChanges } from '../../../domain/rotation/week/basis-changes.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import { joinersOf } from '../../book/merge/joiners-store.ts'
 import { namesByEntry } from '../../book/names/approvals.ts'
 import { latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -15,6 +16,8 @@ export type BasisLine = (BasisChange | WrittenChange) & { entries: NamedEntry[] 
 interface NamedEntry extends BasisEntry {
   writerName: string
   namedBy: string[]
+  /** Brought by another device whose joining has no second name. */
+  isJoined: boolean
 }
 
 /** Against the week published last before this one, or the first where this one comes before all; nothing in a book without any. */
@@ -82,10 +85,14 @@ async function namedEntries(db: Database, ids: readonly string[]): Promise<Map<s
     .where('entry.id', 'in', ids)
     .execute()
   const names = await namesByEntry(db)
+  // Whoever joined what another device brought answers for it as if it were written here.
+  const joiners = await joinersOf(db, ids)
   return new Map(
     rows.map(({ id, writtenBy, name }) => {
       const namedBy = (names.get(id) ?? []).map((one) => one.name)
-      return [id, { id, writerId: writtenBy, writerName: name, names: namedBy.length, namedBy }]
+      const joinerId = joiners.get(id)
+      const named = { writerName: name, names: namedBy.length, namedBy, isJoined: joinerId !== undefined }
+      return [id, { id, writerId: joinerId ?? writtenBy, ...named }]
     }),
   )
 }

@@ -1,13 +1,17 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { answers } from '../../../server/answers.ts'
 import { appendEntry } from '../../../server/book/entries.ts'
+import { joinHere } from '../../../server/book/joining/join.ts'
 import { actOf, TWO_NAME_ACTS, type TwoNameKind } from '../../../server/book/names/acts.ts'
+import { hindranceTo } from '../../../server/book/names/approvals.ts'
 import { holdersOf } from '../../../server/book/names/household.ts'
+import { openDatabase } from '../../../server/database/connection.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { setRoles } from '../../../server/people/person/store.ts'
 import { bookedTurns } from '../../../server/rotation/published/turn-store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { Rascal } from '../../faults/nasty.ts'
+import { serialized } from '../../support/serialized.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import type { Visitor } from '../../support/visitor.ts'
 
@@ -129,6 +133,38 @@ describe('whoever wrote what parts are reckoned by', () => {
     await chair.fill(`/turns/${excused.turnId}/otherwise`, word)
     const own = await chair.open(LOOK)
     expect([own.words.includes(ALONE), hasButton(own, LOOK)]).toEqual([true, false])
+  })
+
+  it('is whoever joined a file in which somebody else is said to have written it, until another stands for the joining', async () => {
+    const there = openDatabase(await serialized(valley.db))
+    const pen = { writtenBy: await idOf('besi'), writtenAt: `${VALLEY_TODAY}T09:00:00.000Z` }
+    const forged = { plotId: await plotOf('amaru'), fromOn: VALLEY_TODAY, persons: 40 }
+    await there
+      .transaction()
+      .execute((trx) => appendEntry({ trx, ...pen }, { kind: 'plot-household' }, { plotHousehold: [forged] }))
+    const own = { writtenBy: await idOf('amaru'), writtenAt: `${VALLEY_TODAY}T09:30:00.000Z` }
+    await valley.db.transaction().execute((trx) => joinHere({ trx, ...own }, there))
+    const look = await chair.open(LOOK)
+    expect(look.words).toContain('written by Besi')
+    expect(look.words).toContain('brought by another device')
+    expect([look.words.includes(ALONE), hasButton(look, LOOK), hasButton(look, NAMES)]).toEqual([true, false, false])
+    // Nor does the joiner put the second name under it.
+    const { id } = await valley.db
+      .selectFrom('entry')
+      .select('id')
+      .where('kind', '=', 'plot-household')
+      .orderBy('seq', 'desc')
+      .executeTakeFirstOrThrow()
+    const why = (personId: string) => hindranceTo(valley.db, id, { personId, at: `${VALLEY_TODAY}T10:00:00.000Z` })
+    expect(await why(own.writtenBy)).toBe('approval-by-the-writer')
+    const goro = await valley.signIn('goro')
+    expect((await goro.open('/')).words).toContain('A joined book waits for a name')
+    const waits = await goro.open('/log/check?as=joined')
+    expect(waits.words).toContain('Joined by Amaru')
+    const form = waits.html.querySelector('form[action^="/book/names/joined/"]')!
+    await goro.send(waits, {}, form.getAttribute('action')!)
+    const after = await chair.open(LOOK)
+    expect([after.words.includes(ALONE), hasButton(after, LOOK)]).toEqual([false, true])
   })
 
   it('of whatever kind it is: people, shares, holders, a new plot', async () => {
