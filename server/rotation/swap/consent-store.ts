@@ -15,6 +15,7 @@ export interface Consent {
   id: string
   plotId: Id<'plot'>
   personName: string
+  writerId: Id<'person'>
   writerName: string
   given: Given | null
   at: string
@@ -22,7 +23,7 @@ export interface Consent {
 
 /**
  * A holder's word that it is agreed; whoever writes it in for them is kept beside it, with how the word was given. Where the
- * writer's own household gains by it, it does not count before a second name.
+ * writer's own household gains by it, or the same person wrote both words for others, it does not count before a second name.
  */
 export async function addConsent(
   pen: Pen,
@@ -55,7 +56,7 @@ export async function consentsWhere(db: Database, counts: RawBuilder<boolean>): 
     .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
     .leftJoin('askedThrough', 'askedThrough.entryId', 'entry.id')
     .select(['swapId', 'entry.id', 'plotId', 'person.name as personName'])
-    .select(['writer.name as writerName', 'given', 'how', 'entry.writtenAt as at'])
+    .select(['entry.writtenBy as writerId', 'writer.name as writerName', 'given', 'how', 'entry.writtenAt as at'])
     .where(counts)
     .orderBy(asWritten)
     .execute()

@@ -134,7 +134,10 @@ async function consent(
   if (!partners.includes(said.plotId)) throw new PageError(403, 'error.page-403')
   if (saidFor(swap, said.plotId)) throw new PageError(409, 'day.swap-agreed-already')
   const gains = partners.filter((id) => id !== said.plotId)
-  const needsName = said.given !== null && (await householdHolds(pen.trx, pen.writtenBy, { plotIds: gains, on: today }))
+  const forAnother = said.given !== null
+  const saidBoth = swap.consents.some(({ writerId, given }) => writerId === pen.writtenBy && given !== null)
+  const needsName =
+    forAnother && (saidBoth || (await householdHolds(pen.trx, pen.writtenBy, { plotIds: gains, on: today })))
   await addConsent(pen, { ...said, swapId: swap.id, needsName })
   await writeOnceAgreed(pen, swap.id, t)
 }

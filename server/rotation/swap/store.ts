@@ -29,7 +29,7 @@ export interface Swap {
   byName: string
   at: string
   consents: Consent[]
-  /** Written in for somebody else by one who gains: they do not count before a second name. */
+  /** Written in for somebody else by one who gains, or who wrote the other's word too: they do not count before a second name. */
   waiting: Consent[]
   /** Those of which another person said that they do not count, or that their writer withdrew: the swap ends with that. */
   declined: Consent[]

@@ -187,7 +187,7 @@ describe('a consent that one who gains writes in for somebody else', () => {
     expect((await agree(turn.plotId, { given: 'present' })).status).toBe(303)
     const waits = await dovi.open('/turns/asked?as=swaps')
     expect(waits.words).toContain('They were present and put their mark.')
-    expect(waits.words).toContain('gains by it. It does not count before another person')
+    expect(waits.words).toContain('nobody else says so. It does not count before another person')
     expect(waits.words).not.toContain('Agreed by both')
     expect(waits.html.querySelector('form[action^="/turns/names/swap/"]')).toBeNull()
     expect((await turnOfPlot(turn.plotId, turn.on)).bookId).toBe(turn.bookId)
@@ -202,6 +202,41 @@ describe('a consent that one who gains writes in for somebody else', () => {
     expect((await standing()).some(({ bookId }) => bookId === turn.bookId)).toBe(false)
   })
 })
+
+describe('two consents that one person writes in for two others', () => {
+  it('move no turn before another name: nobody else said that either agreed', async () => {
+    const dovi = await valley.signIn('dovi')
+    const plots = (await standingWeek(valley.db, WEEK))!.inputs.plots
+    const others = plots.filter(({ holders }) => !holders.includes('Dovi Marrok') && !holders.includes('Elu Santar'))
+    const [to, turn] = await someGift(others.map(({ id }) => id))
+    await dovi.fill(`/turns/${turn.bookId}/otherwise?as=swap`, { toPlotId: to, payer: 'holder' })
+    const agree = async (plotId: string) => {
+      const page = await dovi.open('/turns/asked?as=swaps')
+      const form = page.html.querySelectorAll('main form').find((one) => one.toString().includes(plotId))!
+      const body = { ...hidden(form), given: 'message' }
+      expect((await dovi.agent.post(form.getAttribute('action')!).type('form').send(body)).status).toBe(303)
+    }
+    await agree(turn.plotId)
+    await agree(to)
+    const waits = await dovi.open('/turns/asked?as=swaps')
+    expect(waits.words).toContain('nobody else says so. It does not count before another person')
+    expect(waits.words).not.toContain('Agreed by both')
+    expect((await turnOfPlot(turn.plotId, turn.on)).bookId).toBe(turn.bookId)
+    const elu = await valley.signIn('elu')
+    const page = await elu.open('/turns/asked?as=swaps')
+    const form = page.html.querySelector('form[action^="/turns/names/swap/"]')!.getAttribute('action')!
+    expect((await elu.send(page, {}, form)).words).toContain('Agreed by both')
+  })
+})
+
+/** A plot of these, and a turn of another of them that may be given to it. */
+async function someGift(plotIds: readonly string[]): Promise<[string, BookedTurn]> {
+  for (const to of plotIds) {
+    const turn = (await givable(to)).find(({ plotId }) => plotIds.includes(plotId))
+    if (turn) return [to, turn]
+  }
+  throw new Error('no turn that could be given')
+}
 
 /** Turns to come that the week lets somebody give to a plot. */
 async function givable(toPlotId: string): Promise<BookedTurn[]> {
