@@ -1,4 +1,5 @@
 import { isCalendarDate } from '../../../domain/calendar.ts'
+import { othersPayOwn } from '../../book/names/own-matter.ts'
 import { write } from '../../book/pen.ts'
 import { vesselsOn } from '../../people/measure/store.ts'
 import { emptyForm, type Filled, withError } from '../../web/forms/forms.ts'
@@ -53,6 +54,8 @@ async function writeDraw(desk: Desk) {
   const counts = { canLitres, vessels }
   const read = drawOfInput(started, { use, method, place, plotId, plan: undefined, timeZone, ...counts, today, at })
   if (!read.ok) return show(desk, { use, method, filled: read.form })
+  if (await othersPayOwn(desk, read.drawn))
+    return show(desk, { use, method, filled: withError(form, 'takerId', 'names.own-matter') })
   return write(
     desk,
     (pen) => addAbstraction(pen, read.drawn, read.head),

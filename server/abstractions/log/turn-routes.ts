@@ -1,4 +1,5 @@
 import type { M3 } from '../../../domain/units.ts'
+import { othersPayOwn } from '../../book/names/own-matter.ts'
 import { write } from '../../book/pen.ts'
 import { vesselsOn } from '../../people/measure/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
@@ -6,7 +7,7 @@ import { findTurn, type PlannedTurn } from '../../rotation/published/listed-stor
 import { turnInBook } from '../../rotation/published/turn-store.ts'
 import { meteredTurn, stopReadings } from '../../rotation/turn-start/stop-state.ts'
 import { startsOf } from '../../rotation/turn-start/store.ts'
-import { emptyForm, type Filled } from '../../web/forms/forms.ts'
+import { emptyForm, type Filled, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
@@ -71,6 +72,8 @@ async function writeTurnDraw(desk: Desk<'id'>) {
     at,
   })
   if (!read.ok) return show(desk, { turn, method, filled: read.form })
+  if (await othersPayOwn(desk, read.drawn))
+    return show(desk, { turn, method, filled: withError(form, 'takerId', 'names.own-matter') })
   return write(
     desk,
     (pen) => addAbstraction(pen, read.drawn, read.head),

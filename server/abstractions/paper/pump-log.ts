@@ -1,3 +1,4 @@
+import { othersPayOwn } from '../../book/names/own-matter.ts'
 import type { Database } from '../../database/connection.ts'
 import { vesselsOn } from '../../people/measure/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
@@ -16,7 +17,9 @@ import { addSlipOfDraw, drawReadAlike, type KnownDraw } from './known-store.ts'
 type LogRow = NonNullable<ReturnType<typeof readForm<typeof PumpLogForm.fields>>['data']>
 
 /** The pump log from paper. A row finds its turn by day, outlet and plot, and goes the same way as one logged at the pump. */
-export async function pumpLogRows({ db, timeZone, today, at, format: { canLitres } }: Desk): Promise<TakeRow> {
+export async function pumpLogRows(desk: Desk): Promise<TakeRow> {
+  const { db, timeZone, today, at } = desk
+  const { canLitres } = desk.format
   const given = new Set<string>()
   const onPage = new Set<string>()
   const slips = new Map<string, number>()
@@ -39,6 +42,8 @@ export async function pumpLogRows({ db, timeZone, today, at, format: { canLitres
     const setting = { use, method: way, place, plotId, plan, timeZone, canLitres, vessels, today, at }
     const taken = takenRow({ ...body, plotId: plotId ?? '' }, setting)
     if (!taken.ok) return taken
+    if (await othersPayOwn(desk, { ...form.data, plotId }))
+      return { ok: false, form: withError(form, 'takerId', 'names.own-matter') }
     if (plan) given.add(plan.id)
     if (form.data.opening !== null && form.data.closing !== null) onPage.add(readingsOf(form.data, place))
     return taken

@@ -50,6 +50,12 @@ it('lets no officer write off an own debt, make an own draw less or give the own
   // The day decides the season and the price, the taker who pays.
   await refused(dovi, path, { onDate: addDays(draw.onDate, -200), reason: 'another day' }, OWN)
   await refused(dovi, path, { takerId: await personOf('hila'), reason: 'she fetched it' }, OWN)
+  // Nor is it charged to somebody else from its writing.
+  const water = await dovi.open('/log/water?use=irrigation&method=volume')
+  const place = optionValue(water, 'place', 'Outlet 4')
+  const drawn = { place, plotId: his, onDate: VALLEY_TODAY, volume: '5', unit: 'm3' }
+  const forHila = await dovi.send(water, { ...drawn, takerId: await personOf('hila') })
+  expect([forHila.status, forHila.words]).toEqual([422, expect.stringContaining(OWN)])
   expect(await seq()).toBe(before)
   expect((await besi.fill(path, less)).words).toContain('was less')
 })
