@@ -1,6 +1,9 @@
 import fc from 'fast-check'
 import { beforeEach, describe, expect, it } from 'vitest'
 import type { WeekRhythm } from '../../domain/weeks.ts'
+import { writeJoining } from '../../server/book/joining/join.ts'
+import type { WholeEntry } from '../../server/book/merge/whole-entry.ts'
+import { approve } from '../../server/book/names/approvals.ts'
 import { dueTimes } from '../../server/fees/arrears/promise-store.ts'
 import { setRoles } from '../../server/people/person/store.ts'
 import { answersOf, type Visitor } from '../support/visitor.ts'
@@ -169,6 +172,21 @@ describe('a fine', () => {
     const page = await tomo.fill('/money/fine', { ...FINE, personId: book.ids.Bela, heardOn: '2026-06-10' })
     expect(page.html.querySelector('#heardOn-error')?.text).toContain('The hearing comes before the fine')
     expect(await book.db.selectFrom('fine').selectAll().execute()).toEqual([])
+  })
+})
+
+describe('money that another device brought', () => {
+  it('is told where the period is agreed until somebody else stands for the joining', async () => {
+    await tomo.fill('/money/pay', { payerId: book.ids.Bela, amount: '50', column: 'cash' })
+    const { entryId } = await book.db.selectFrom('transfer').select('entryId').executeTakeFirstOrThrow()
+    const joining = await book.as('Ada', (pen) =>
+      writeJoining(pen, { onlyOne: 0, onlyOther: 1, shared: 1 }, [{ entry: { id: entryId } } as WholeEntry]),
+    )
+    const told = async () => (await tomo.open('/money/agree?period=season')).words
+    const brought = 'Ada joined the book of another device and brought one line of money'
+    expect(await told()).toContain(brought)
+    await book.as('Ines', (pen) => approve(pen, joining))
+    expect(await told()).not.toContain(brought)
   })
 })
 

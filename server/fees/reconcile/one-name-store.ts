@@ -1,11 +1,15 @@
 import { rollups } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import { joinersOf } from '../../book/merge/joiners-store.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
-/** So many acts of a kind that one person wrote and that fill or empty no box: no count would show that they never were. */
+/**
+ * So many acts of a kind for which one person stands: work and classes fill or empty no box, so that no count would show that they never
+ * were; what somebody brought from another device holds in the name that its file gives it.
+ */
 export interface OneName {
-  what: 'in-kind' | 'class'
+  what: 'in-kind' | 'class' | 'joined'
   writerName: string
   count: number
 }
@@ -34,7 +38,29 @@ export async function actsOfOneName(
     .where('fromOn', '<=', to)
     .where(standing('payerClass'))
     .execute()
-  return [...byWriter('in-kind', inKind), ...byWriter('class', classes)]
+  const joined = await broughtMoney(db, { from, to })
+  return [...byWriter('in-kind', inKind), ...byWriter('class', classes), ...byWriter('joined', joined)]
+}
+
+/** Lines of the ledger that a joining brought under which nobody else's name stands yet, by whoever joined. */
+async function broughtMoney(
+  db: Database,
+  { from, to }: { from: CalendarDate; to: CalendarDate },
+): Promise<{ writerName: string }[]> {
+  const rows = await db
+    .selectFrom('broughtRuling')
+    .innerJoin('transfer', 'transfer.entryId', 'broughtRuling.broughtId')
+    .innerJoin('entry', 'entry.id', 'broughtRuling.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .select(['broughtId', 'person.name as writerName'])
+    .where('onDate', '>=', from)
+    .where('onDate', '<=', to)
+    .execute()
+  const waiting = await joinersOf(
+    db,
+    rows.map(({ broughtId }) => broughtId),
+  )
+  return rows.filter(({ broughtId }) => waiting.has(broughtId))
 }
 
 function byWriter(what: OneName['what'], written: readonly { writerName: string }[]): OneName[] {
