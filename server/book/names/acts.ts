@@ -133,6 +133,7 @@ export const TWO_NAME_ACTS = {
   'line-position': { ...ABOUT_ALL_PARTS },
   'outlet-filling': { ...ABOUT_ALL_PARTS },
   'turn-list': { ...ABOUT_ALL_PARTS },
+  'turn-list-served': { ...ABOUT_ALL_PARTS },
   'holder-groups': { ...ABOUT_ALL_PARTS },
   'tank-use': { ...ABOUT_ALL_PARTS },
   'tank-outlet': { ...ABOUT_ALL_PARTS },

@@ -86,3 +86,26 @@ async function hoursForOthers(db: Database, seq: number): Promise<HoursForOthers
     return [{ entryId: id, on: hoursOn ?? customOn, personId }]
   })
 }
+
+/** Ticks on the list of a pump that nothing in the log bears out: the plot loses its place in the row without having had water. */
+export async function tickedUnlogged({ db, seq }: Since): Promise<WrittenChange[]> {
+  const rows = await db
+    .selectFrom('turnListServed')
+    .innerJoin('entry', 'entry.id', 'turnListServed.entryId')
+    .select(['turnListServed.entryId', 'turnListServed.pumpId', 'plotId', 'onDate as on'])
+    .where('entry.seq', '>', seq)
+    .where(standing('turnListServed'))
+    .where(({ not, exists, selectFrom }) =>
+      not(
+        exists(
+          selectFrom('abstraction')
+            .select('abstraction.entryId')
+            .whereRef('abstraction.plotId', '=', 'turnListServed.plotId')
+            .whereRef('abstraction.onDate', '=', 'turnListServed.onDate')
+            .where(standing('abstraction')),
+        ),
+      ),
+    )
+    .execute()
+  return rows.map(({ pumpId, ...row }) => change('ticked', { ...row, href: `/turns/lists/${pumpId}` }))
+}

@@ -41,6 +41,7 @@ type Kind =
   | 'own-crop'
   | 'setting'
   | 'hours'
+  | 'ticked'
 
 export interface Since {
   db: Database

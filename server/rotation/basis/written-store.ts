@@ -2,7 +2,7 @@ import { group } from 'd3-array'
 import { sql } from 'kysely'
 import { asWritten, standing } from '../../book/standing.ts'
 import { saidSince, writtenBefore } from './counted-store.ts'
-import { askedForOthers, freeHours } from './others-store.ts'
+import { askedForOthers, freeHours, tickedUnlogged } from './others-store.ts'
 import { settledSince } from './settled-store.ts'
 import { change, type Since, type WrittenChange } from './written-change.ts'
 
@@ -20,6 +20,7 @@ export async function writtenSince(since: Since): Promise<WrittenChange[]> {
     ...(await saidSince(db, seq)).map(({ what, ...row }) => change(what, { ...row, href: `/log/days/${row.on}` })),
     ...(await askedForOthers(since)),
     ...(await freeHours(since)),
+    ...(await tickedUnlogged(since)),
   ]
 }
 

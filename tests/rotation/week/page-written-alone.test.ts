@@ -249,9 +249,30 @@ describe('whoever wrote what parts are reckoned by', () => {
     expect(await published()).toBe(1)
   })
 
+  it('reads a tick on the list of a pump that nothing in the log bears out', async () => {
+    const { plotId, pumpId } = await valley.db
+      .selectFrom('abstraction')
+      .select(['plotId', 'pumpId'])
+      .where('onDate', '=', '2026-11-24')
+      .where('plotId', 'is not', null)
+      .executeTakeFirstOrThrow()
+    const pen = { writtenBy: await idOf('amaru'), writtenAt: `${VALLEY_TODAY}T05:00:00.000Z` }
+    const tick = (onDate: string) =>
+      valley.db.transaction().execute((trx) => {
+        const row = { pumpId: pumpId!, plotId: plotId!, onDate }
+        return appendEntry({ trx, ...pen }, { kind: 'turn-list-served' }, { turnListServed: [row] })
+      })
+    await tick('2026-11-24')
+    expect((await chair.open(LOOK)).words).not.toContain('ticked on the list')
+    await tick(VALLEY_TODAY)
+    const look = await chair.open(LOOK)
+    expect(look.words).toContain('ticked on the list of its pump on 25 Nov 2026, with nothing in the log')
+    expect([look.words.includes(ALONE), hasButton(look, LOOK)]).toEqual([true, false])
+  })
+
   it('reads each setting for all in words', async () => {
     const pen = { writtenBy: await idOf('amaru'), writtenAt: `${VALLEY_TODAY}T05:00:00.000Z` }
-    const told = ['sharing-rule', 'week-rule', 'own-crop', 'no-turn-hours', 'no-turn-custom']
+    const told = ['sharing-rule', 'week-rule', 'own-crop', 'no-turn-hours', 'no-turn-custom', 'turn-list-served']
     const kinds = (Object.keys(TWO_NAME_ACTS) as TwoNameKind[]).filter((kind) => {
       const { holdsAtOnce, concerned } = actOf(kind)
       return holdsAtOnce && !concerned && !told.includes(kind)
