@@ -1,4 +1,3 @@
-import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { ReferenceEvapotranspiration } from '../../../domain/water/weather/reference-evapotranspiration.ts'
 import type { Place } from '../../water/weather/state.ts'
 import type { WeatherDay, WeatherReading } from '../../water/weather/store.ts'
@@ -59,9 +58,4 @@ export function humidityInWords(day: WeatherReading, t: Translate, f: Format): s
     return t('crops.humidity-bulbs', { dry: f.one(dryBulbC), wet: f.one(wetBulbC) })
   if (dewPointC !== null) return t('crops.humidity-dew', { dew: f.one(dewPointC) })
   return vapourPressureKpa === null ? null : t('crops.humidity-vapour', { vapour: f.two(vapourPressureKpa) })
-}
-
-export function monthInWords(firstOn: CalendarDate, language: string): string {
-  const format = new Intl.DateTimeFormat(language, { month: 'long', year: 'numeric', timeZone: 'UTC' })
-  return format.format(new Date(`${firstOn}T00:00:00Z`))
 }

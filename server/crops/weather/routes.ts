@@ -15,7 +15,7 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { cropSettings } from '../setting/store.ts'
 import { dayTrouble, placeOf } from './day-demand.ts'
-import { dayLines, figuresInWords, humidityInWords, monthInWords } from './day-lines.ts'
+import { dayLines, figuresInWords, humidityInWords } from './day-lines.ts'
 import { readingOf, WeatherForm } from './forms.ts'
 import { gaugesShown } from './gauge-routes.ts'
 import { gapsIn, monthRows, monthSpan, otherMonth } from './month.ts'
@@ -39,7 +39,7 @@ async function showMonth(desk: Desk) {
   const rows = monthRows(await placeNow(desk), await weatherDays(desk.db, shown), shown)
   return page(desk, 'crops/weather/page', {
     title: 'crops.weather-book.title',
-    monthWords: monthInWords(whole.fromOn, desk.locale.figures),
+    monthWords: desk.format.month(whole.fromOn),
     earlier: otherMonth(month, -1),
     later: month < today.slice(0, 7) ? otherMonth(month, 1) : null,
     rows: rows.map((row) => ({

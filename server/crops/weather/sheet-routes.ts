@@ -1,7 +1,6 @@
 import { datesFromTo, isCalendarDate } from '../../../domain/calendar.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
-import { monthInWords } from './day-lines.ts'
 import { WeatherForm } from './forms.ts'
 import { listGauges } from './gauge-store.ts'
 import { monthSpan, otherMonth } from './month.ts'
@@ -20,7 +19,7 @@ async function showSheet(desk: Desk) {
   const { fromOn, toOn } = monthSpan(month)
   return page(desk, 'crops/weather/sheet', {
     title: 'weather.sheet.title',
-    titleValues: { month: monthInWords(fromOn, desk.locale.figures) },
+    titleValues: { month: desk.format.month(fromOn) },
     days: datesFromTo(fromOn, toOn),
     gauges: await listGauges(desk.db),
     columns: Object.keys(WeatherForm.fields).filter((field) => !NOT_A_COLUMN.includes(field)),

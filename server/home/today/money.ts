@@ -1,7 +1,7 @@
 import { addDays, daysBetween } from '../../../domain/calendar.ts'
 import { listCounts } from '../../fees/cash/count-store.ts'
 import { countFeesDue, countUncharged } from '../../fees/charge/waiting-state.ts'
-import { openDifferences } from '../../fees/reconcile/open-state.ts'
+import { monthToClose, openDifferences } from '../../fees/reconcile/open-state.ts'
 import { approvedTariffs } from '../../fees/tariff/store.ts'
 import { listVouchers, NAMES_NEEDED } from '../../fees/voucher/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -22,6 +22,7 @@ export async function dueForTreasurer(desk: Desk): Promise<Due> {
     ...(await cashCount(desk)),
     ...(await payouts(desk)),
     ...(await differences(desk)),
+    ...(await lastMonth(desk)),
     ...(areLate ? [] : waiting),
   ]
   return { lines, otherwise: { picture: 'money', words: t('today.take-payment'), href: '/money/pay' } }
@@ -76,6 +77,16 @@ async function differences({ db, group, today, t }: Desk): Promise<Line[]> {
   return [{ picture: 'again', words: t('today.differ'), small: t('today.differ-words'), figure: String(count), href }]
 }
 
+/** The month before as long as it is not closed: what of it does not agree, or the way to its closing. */
+async function lastMonth({ db, group, today, t, format }: Desk): Promise<Line[]> {
+  const open = await monthToClose(db, group, today)
+  if (!open) return []
+  const month = format.month(open.from)
+  if (open.count === 0) return [{ picture: 'book', words: t('today.close-month', { month }), href: open.href }]
+  const small = t('today.differ-month', { month })
+  return [{ picture: 'again', words: t('today.differ'), small, figure: String(open.count), href: open.href }]
+}
+
 /** For the auditor: what does not agree this month, or that all does. */
 export async function dueForAuditor({ db, group, today, t, format }: Desk): Promise<Due> {
   const { count, href } = await openDifferences(db, group, today)
@@ -86,8 +97,6 @@ export async function dueForAuditor({ db, group, today, t, format }: Desk): Prom
     figure: String(count),
     href,
   }
-  return {
-    lines: count > 0 ? [differ] : [],
-    otherwise: { picture: 'book', words: t('today.agrees', { date: format.date(today) }), href },
-  }
+  const agrees = { picture: 'book', words: t('today.agrees', { date: format.date(today) }), href }
+  return { lines: [count > 0 ? differ : agrees], otherwise: agrees }
 }

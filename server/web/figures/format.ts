@@ -101,6 +101,7 @@ function dayFormat(language: Intl.Locale, timeZone: string, { calendar, months }
   const day = new Intl.DateTimeFormat(language, { dateStyle: 'medium', timeZone: 'UTC' })
   const shortDay = new Intl.DateTimeFormat(language, SHORT_DAY)
   const weekday = new Intl.DateTimeFormat(language, { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' })
+  const monthAndYear = new Intl.DateTimeFormat(language, { month: 'long', year: 'numeric', timeZone: 'UTC' })
   const spoken = [language.baseName, language.language].find(isSpoken)
   const shortDays = spoken ? catalogueOf(spoken).shortDays : undefined
   const dayName = new Intl.DateTimeFormat(language, { weekday: 'short', timeZone: 'UTC' })
@@ -132,6 +133,8 @@ function dayFormat(language: Intl.Locale, timeZone: string, { calendar, months }
     },
     /** `Mon` and `30`, as the margin of a list says them one above the other. */
     dayOfWeek: (date: CalendarDate) => shortDays?.[weekdayOf(date) - 1] ?? dayName.format(asUtc(date)),
+    /** `October 2026`. */
+    month: (date: CalendarDate) => monthAndYear.format(asUtc(date)),
     dayOfMonth: (date: CalendarDate) => dayNumber.format(asUtc(date)),
     shortDay: (date: CalendarDate) => shortDay.format(asUtc(date)).replace(comma.trim(), ''),
     instant: (text: string) => instant.format(new Date(text)),

@@ -56,7 +56,7 @@ export const PREPARED: Prepared[] = [
   {
     who: 'fanta',
     task: 'close the month before, once what does not agree has its words',
-    wanted: 4,
+    wanted: 3,
     prepare: async (valley) => {
       const fanta = await valley.signIn('fanta')
       const month = await fanta.open('/money/agree?period=month&on=2026-10-15')
@@ -64,7 +64,7 @@ export const PREPARED: Prepared[] = [
         await fanta.fill(door.getAttribute('href')!.replaceAll('&amp;', '&'), { words: 'It lies with the meeting.' })
       return at(VALLEY_TODAY, '12:00')
     },
-    taps: ['does not agree', 'The one before', 'Close this period'],
+    taps: ['Close October 2026', 'Close this period'],
     ends: /^\/money\/agree\/close\?/,
     sends: true,
   },
