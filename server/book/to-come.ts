@@ -86,64 +86,95 @@ export interface ToCome {
 
 type Values = Record<string, string | number>
 type Row = Record<string, string | number | null> & { entryId: string; fromOn: CalendarDate }
+type Thing = { id: string; number: number; name: string }
 
 /** What was written for a day after `today`. Nobody should think that it was lost or holds already. */
-export function settingsToCome(db: Database, today: CalendarDate): Promise<ToCome[]> {
+export async function settingsToCome(db: Database, today: CalendarDate): Promise<ToCome[]> {
+  return toldOf(db, today, await comingSettings(db, today))
+}
+
+/** Those that are read on a page. */
+export async function toComeOn(db: Database, path: string, today: CalendarDate): Promise<ToCome[]> {
+  const isRead = (setting: DatedSetting) => path.startsWith(DATED_SETTINGS[setting])
+  if (!Object.values(DATED_SETTINGS).some((page) => path.startsWith(page))) return []
+  return toldOf(db, today, (await comingSettings(db, today)).filter(isRead))
+}
+
+/** Which settings have a version with a day to come, in one question, since every page asks it. */
+function comingSettings(db: Database, today: CalendarDate): Promise<DatedSetting[]> {
   return kept(db, 'settings to come', today, async () => {
     const each = (Object.keys(DATED_SETTINGS) as DatedSetting[]).map((setting) => laterThan(setting, today))
-    const { rows } = await sql<Pick<ToCome, 'setting' | 'fromOn'>>`
-      ${sql.join(each, sql` union `)} order by from_on, setting`.execute(db)
-    const told: ToCome[] = []
-    for (const { setting, fromOn } of rows) told.push(...(await changesOf(db, setting, fromOn)))
-    return told
+    const { rows } = await sql<{ setting: DatedSetting }>`${sql.join(each, sql` union `)} order by setting`.execute(db)
+    return rows.map(({ setting }) => setting)
   })
 }
 
 function laterThan(setting: DatedSetting, today: CalendarDate): RawBuilder<unknown> {
   const table = sql.table(inFile(setting))
-  return sql`select ${sql.lit(setting)} as setting, from_on from ${table} where from_on > ${today} and ${standing(setting)}`
+  return sql`select ${sql.lit(setting)} as setting from ${table} where from_on > ${today} and ${standing(setting)}`
 }
 
-async function changesOf(db: Database, setting: DatedSetting, fromOn: CalendarDate): Promise<ToCome[]> {
+function toldOf(db: Database, today: CalendarDate, settings: readonly DatedSetting[]): Promise<ToCome[]> {
+  return kept(db, 'changes to come', { today, settings }, async () => {
+    const changes: { setting: DatedSetting; row: Row; more: number }[] = []
+    for (const setting of settings) changes.push(...(await changesOf(db, setting, today)))
+    const things = await thingsOf(
+      db,
+      changes.map(({ row }) => row),
+    )
+    const told = changes.map(({ setting, row, more }) => {
+      return { setting, fromOn: row.fromOn, values: valuesOf(row, things), more }
+    })
+    return told.sort((a, b) => (a.fromOn < b.fromOn ? -1 : a.fromOn > b.fromOn ? 1 : 0))
+  })
+}
+
+async function changesOf(db: Database, setting: DatedSetting, today: CalendarDate) {
   const table = sql.table(inFile(setting))
   const { rows } = await sql<Row>`
     select ${table}.* from ${table} join entry on entry.id = ${table}.entry_id
-    where from_on = ${fromOn} and ${standing(setting)} order by ${asWritten}`.execute(db)
-  const lasting = [...group(rows, aboutOf).values()].flatMap((own) =>
-    own.filter(({ entryId }) => entryId === own.at(-1)!.entryId),
+    where from_on > ${today} and ${standing(setting)} order by ${asWritten}`.execute(db)
+  return [...group(rows, ({ fromOn }) => fromOn).values()].flatMap((ofDay) => {
+    const lasting = [...group(ofDay, aboutOf).values()].flatMap((own) =>
+      own.filter(({ entryId }) => entryId === own.at(-1)!.entryId),
+    )
+    return lasting
+      .slice(0, TOLD_EACH)
+      .map((row, at) => ({ setting, row, more: at === TOLD_EACH - 1 ? lasting.length - TOLD_EACH : 0 }))
+  })
+}
+
+/** The number and the name of whatever the rows name, in one question. */
+async function thingsOf(db: Database, rows: readonly Row[]): Promise<ReadonlyMap<string, Thing>> {
+  const ids = group(
+    rows.flatMap((row) => Object.entries(NAMED).map(([column, table]) => ({ table, id: row[column] }))),
+    ({ table }) => table,
   )
-  const told: ToCome[] = []
-  for (const row of lasting.slice(0, TOLD_EACH))
-    told.push({ setting, fromOn, values: await valuesOf(db, row), more: 0 })
-  return told.map((one, at) => (at === TOLD_EACH - 1 ? { ...one, more: lasting.length - TOLD_EACH } : one))
+  const each = [...ids].flatMap(([table, named]) => {
+    const own = [...new Set(named.flatMap(({ id }) => (typeof id === 'string' ? [id] : [])))]
+    return own.length === 0
+      ? []
+      : [sql`select entry_id as id, number, name from ${sql.table(inFile(table))} where entry_id in (${sql.join(own)})`]
+  })
+  if (each.length === 0) return new Map()
+  const { rows: things } = await sql<Thing>`${sql.join(each, sql` union all `)}`.execute(db)
+  return new Map(things.map((thing) => [thing.id, thing]))
 }
 
-/** An outlet that changes its tank is one thing, whatever its tank; a tank without an outlet is itself what changes. */
-function aboutOf(row: Row): string {
-  const first = ABOUT.find((name) => row[name] !== undefined)
-  return [first && row[first], row.outletBId, ...ABOUT_WORDS.map((name) => row[name])].join(' ')
-}
-
-async function valuesOf(db: Database, row: Row): Promise<Values> {
+function valuesOf(row: Row, things: ReadonlyMap<string, Thing>): Values {
   const values: Values = {}
   for (const [name, value] of Object.entries(row)) {
-    const table = NAMED[name as keyof typeof NAMED]
-    const thing = table && value !== null ? await thingOf(db, table, String(value)) : undefined
-    const short = table ? name.replace(/Id$/, '') : name
+    const isNamed = name in NAMED
+    const thing = isNamed && value !== null ? things.get(String(value)) : undefined
+    const short = isNamed ? name.replace(/Id$/, '') : name
     values[short] = thing?.number ?? value ?? 'none'
     values[`${short}Name`] = thing?.name ?? ''
   }
   return values
 }
 
-function thingOf(db: Database, table: (typeof NAMED)[keyof typeof NAMED], id: string) {
-  return db.selectFrom(table).where('entryId', '=', id).select(['number', 'name']).executeTakeFirst()
-}
-
-/** Those that are read on a page. */
-export async function toComeOn(db: Database, path: string, today: CalendarDate): Promise<ToCome[]> {
-  const pages = Object.entries(DATED_SETTINGS).filter(([, page]) => path.startsWith(page))
-  if (pages.length === 0) return []
-  const settings = pages.map(([setting]) => setting)
-  return (await settingsToCome(db, today)).filter(({ setting }) => settings.includes(setting))
+/** An outlet that changes its tank is one thing, whatever its tank; a tank without an outlet is itself what changes. */
+function aboutOf(row: Row): string {
+  const first = ABOUT.find((name) => row[name] !== undefined)
+  return [first && row[first], row.outletBId, ...ABOUT_WORDS.map((name) => row[name])].join(' ')
 }

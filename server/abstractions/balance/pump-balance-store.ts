@@ -12,7 +12,7 @@ import { sum } from '../../../domain/sum.ts'
 import type { DawnOrDusk } from '../../../domain/works/readings.ts'
 import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
-import { metersOf } from '../../works/meter/store.ts'
+import { metersSince } from '../../works/meter/store.ts'
 import { listPumps, type Pump } from '../../works/pump/store.ts'
 import { tankOutlets } from '../../works/tank/outlet-store.ts'
 import { listTanks, pumpReadings, timedTankReadings } from '../../works/tank/store.ts'
@@ -57,11 +57,10 @@ async function reckonPumpWater(db: Database, { fromOn, toOn }: { fromOn: Calenda
     passed.filter(({ on, untilOn }) => fromOn <= on && untilOn <= addDays(toOn, 1))
   const lines: PumpLine[] = []
   const pumps: PumpWater[] = []
+  const known = await metersSince(db, fromOn)
   for (const pump of await listPumps(db, toOn)) {
     const readings = meters.filter((one) => one.pumpId === pump.id)
-    const pumped = within(
-      pumpedOver({ readings, readingStepM3: READING_STEP_M3, ...(await metersOf(db, pump.id, fromOn)) }),
-    )
+    const pumped = within(pumpedOver({ readings, readingStepM3: READING_STEP_M3, ...known.get(pump.id)! }))
     const read = new Set(pumped.flatMap(({ on, untilOn }) => datesFromTo(on, addDays(untilOn, -1))))
     const own = draws.filter((draw) => draw.pumpId === pump.id)
     const ofTanks = tanks

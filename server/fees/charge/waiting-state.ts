@@ -4,9 +4,11 @@ import type { Database } from '../../database/connection.ts'
 import { dueFees } from '../fixed-fee/store.ts'
 import { reckonCharges } from './reckoning.ts'
 
-/** How many charges for what was given up to a day nobody has written yet. */
-export function countUncharged(db: Database, toOn: CalendarDate): Promise<number> {
-  return kept(db, 'charges not written', toOn, async () => (await reckonCharges(db, { toOn })).due.length)
+/** The days of what was given up to a day and of which nobody has written the charge yet. */
+export function unchargedDays(db: Database, toOn: CalendarDate): Promise<readonly CalendarDate[]> {
+  return kept(db, 'charges not written', toOn, async () =>
+    (await reckonCharges(db, { toOn })).due.flatMap(({ draw, missed }) => draw?.onDate ?? missed?.on ?? []),
+  )
 }
 
 /** How many fees by month, season or share have fallen due up to a day and are not written. */

@@ -1,6 +1,7 @@
 import { rollups } from 'd3-array'
+import { sql } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import { joinersOf } from '../../book/merge/joiners-store.ts'
+import { isUnnamedJoining } from '../../book/merge/joiners-store.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -14,59 +15,47 @@ export interface OneName {
   count: number
 }
 
-/** Payments in work or produce, and classes of payers, by whoever wrote them in a period; for the second name under its closing. */
+/**
+ * Payments in work or produce, classes of payers, and lines of the ledger that a joining brought under which nobody else's name stands yet,
+ * by whoever wrote or joined them, of a period; for the second name under its closing.
+ */
 export async function actsOfOneName(
   db: Database,
   { from, to }: { from: CalendarDate; to: CalendarDate },
 ): Promise<OneName[]> {
-  const inKind = await db
+  const inKind = db
     .selectFrom('kindPayment')
     .innerJoin('transfer', 'transfer.entryId', 'kindPayment.entryId')
     .innerJoin('entry', 'entry.id', 'kindPayment.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
-    .select('person.name as writerName')
+    .select(['person.name as writerName', sql<OneName['what']>`'in-kind'`.as('what')])
     .where('onDate', '>=', from)
     .where('onDate', '<=', to)
     .where(standing('kindPayment'))
-    .execute()
-  const classes = await db
+  const classes = db
     .selectFrom('payerClass')
     .innerJoin('entry', 'entry.id', 'payerClass.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
-    .select('person.name as writerName')
+    .select(['person.name as writerName', sql<OneName['what']>`'class'`.as('what')])
     .where('fromOn', '>=', from)
     .where('fromOn', '<=', to)
     .where(standing('payerClass'))
-    .execute()
-  const joined = await broughtMoney(db, { from, to })
-  return [...byWriter('in-kind', inKind), ...byWriter('class', classes), ...byWriter('joined', joined)]
-}
-
-/** Lines of the ledger that a joining brought under which nobody else's name stands yet, by whoever joined. */
-async function broughtMoney(
-  db: Database,
-  { from, to }: { from: CalendarDate; to: CalendarDate },
-): Promise<{ writerName: string }[]> {
-  const rows = await db
+  const joined = db
     .selectFrom('broughtRuling')
     .innerJoin('transfer', 'transfer.entryId', 'broughtRuling.broughtId')
     .innerJoin('entry', 'entry.id', 'broughtRuling.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
-    .select(['broughtId', 'person.name as writerName'])
+    .select(['person.name as writerName', sql<OneName['what']>`'joined'`.as('what')])
     .where('onDate', '>=', from)
     .where('onDate', '<=', to)
-    .execute()
-  const waiting = await joinersOf(
-    db,
-    rows.map(({ broughtId }) => broughtId),
-  )
-  return rows.filter(({ broughtId }) => waiting.has(broughtId))
-}
-
-function byWriter(what: OneName['what'], written: readonly { writerName: string }[]): OneName[] {
+    .where(isUnnamedJoining)
+  const rows = await inKind.unionAll(classes).unionAll(joined).execute()
   return rollups(
-    written,
+    rows,
     (own) => own.length,
-    ({ writerName }) => writerName,
-  ).map(([writerName, count]) => ({ what, writerName, count }))
+    ({ what, writerName }) => `${what} ${writerName}`,
+  ).map(([key, count]) => {
+    const [what, ...name] = key.split(' ')
+    return { what: what as OneName['what'], writerName: name.join(' '), count }
+  })
 }

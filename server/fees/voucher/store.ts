@@ -121,11 +121,27 @@ export async function payVoucher(
 }
 
 /** Days on which a person wrote into the log, and days with any entry of anybody, in a span. */
-export async function daysInLog(
-  db: Database,
-  span: { personId: Id<'person'>; fromOn: CalendarDate; toOn: CalendarDate },
-) {
-  const rows = await db
+export async function daysInLog(db: Database, span: PersonDays) {
+  return daysAmong(await writtenDays(db, span), span)
+}
+
+interface PersonDays {
+  personId: Id<'person'>
+  fromOn: CalendarDate
+  toOn: CalendarDate
+}
+
+type WrittenDay = Awaited<ReturnType<typeof writtenDays>>[number]
+
+function daysAmong(written: readonly WrittenDay[], { personId, fromOn, toOn }: PersonDays) {
+  const rows = written.filter(({ onDate }) => onDate >= fromOn && onDate <= toOn)
+  const own = rows.filter((row) => row.writtenBy === personId)
+  return { own: new Set(own.map((row) => row.onDate)).size, any: new Set(rows.map((row) => row.onDate)).size }
+}
+
+/** Who wrote into the log on which day of a span. */
+function writtenDays(db: Database, span: Pick<PersonDays, 'fromOn' | 'toOn'>) {
+  return db
     .selectFrom('abstraction')
     .innerJoin('entry', 'entry.id', 'abstraction.entryId')
     .where(standing('abstraction'))
@@ -134,20 +150,24 @@ export async function daysInLog(
     .select(['onDate', 'entry.writtenBy'])
     .distinct()
     .execute()
-  const own = rows.filter((row) => row.writtenBy === span.personId)
-  return { own: new Set(own.map((row) => row.onDate)).size, any: new Set(rows.map((row) => row.onDate)).size }
 }
 
 /** The stipends paid out between two days, each with the days of its own span that stand in the log. */
 export async function stipendsPaid(db: Database, { from, to }: { from: CalendarDate; to: CalendarDate }) {
   const paid = (await listVouchers(db)).filter(({ payout }) => payout && payout.on >= from && payout.on <= to)
-  const stipends: PaidDays[] = []
-  for (const { id: voucherId, number, stipend } of paid) {
-    if (!stipend) continue
-    const { own: loggedDays, any: anyDays } = await daysInLog(db, stipend)
-    stipends.push({ voucherId, number, paidDays: stipend.days, loggedDays, anyDays })
-  }
-  return stipends
+  const spans = paid.flatMap(({ stipend }) => stipend ?? [])
+  if (spans.length === 0) return []
+  const fromOn = spans.map((span) => span.fromOn).toSorted()[0]!
+  const toOn = spans
+    .map((span) => span.toOn)
+    .toSorted()
+    .at(-1)!
+  const written = await writtenDays(db, { fromOn, toOn })
+  return paid.flatMap(({ id: voucherId, number, stipend }): PaidDays[] => {
+    if (!stipend) return []
+    const { own: loggedDays, any: anyDays } = daysAmong(written, stipend)
+    return [{ voucherId, number, paidDays: stipend.days, loggedDays, anyDays }]
+  })
 }
 
 export async function setFloatLimit(pen: Pen, { fromOn, limitMinor }: { fromOn: CalendarDate; limitMinor: number }) {

@@ -1,7 +1,8 @@
 import { addDays, daysBetween } from '../../../domain/calendar.ts'
 import { listCounts } from '../../fees/cash/count-store.ts'
-import { countFeesDue, countUncharged } from '../../fees/charge/waiting-state.ts'
-import { monthToClose, openDifferences } from '../../fees/reconcile/open-state.ts'
+import { countFeesDue, unchargedDays } from '../../fees/charge/waiting-state.ts'
+import { monthToClose } from '../../fees/closing/month-state.ts'
+import { openDifferences } from '../../fees/reconcile/open-state.ts'
 import { approvedTariffs } from '../../fees/tariff/store.ts'
 import { listVouchers, NAMES_NEEDED } from '../../fees/voucher/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -14,8 +15,9 @@ const COUNT_EVERY_DAYS = 7
 /** For the treasurer: a price, what is to be charged, counted and paid out, and what does not agree; one figure each. */
 export async function dueForTreasurer(desk: Desk): Promise<Due> {
   const { t } = desk
-  const waiting = await charges(desk)
-  const areLate = (await countUncharged(desk.db, addDays(desk.today, -CHARGE_AFTER_DAYS))) > 0
+  const uncharged = await unchargedDays(desk.db, desk.today)
+  const waiting = await charges(desk, uncharged.length)
+  const areLate = uncharged.some((on) => on <= addDays(desk.today, -CHARGE_AFTER_DAYS))
   const lines = [
     ...(await price(desk)),
     ...(areLate ? waiting : []),
@@ -34,8 +36,8 @@ async function price({ db, t }: Desk): Promise<Line[]> {
 }
 
 /** What waits to be charged: no difference, and urgent only once it is older than a week. */
-async function charges({ db, today, t }: Desk): Promise<Line[]> {
-  const [deliveries, fees] = [await countUncharged(db, today), await countFeesDue(db, today)]
+async function charges({ db, today, t }: Desk, deliveries: number): Promise<Line[]> {
+  const fees = await countFeesDue(db, today)
   return [
     { count: deliveries, words: t('today.charges', { count: deliveries }), href: '/money/charges' },
     { count: fees, words: t('today.fees-due', { count: fees }), href: '/money/charges?as=fees' },
@@ -77,14 +79,11 @@ async function differences({ db, group, today, t }: Desk): Promise<Line[]> {
   return [{ picture: 'again', words: t('today.differ'), small: t('today.differ-words'), figure: String(count), href }]
 }
 
-/** The month before as long as it is not closed: what of it does not agree, or the way to its closing. */
+/** The month before as long as it is not closed: its page says what of it does not agree. */
 async function lastMonth({ db, group, today, t, format }: Desk): Promise<Line[]> {
   const open = await monthToClose(db, group, today)
   if (!open) return []
-  const month = format.month(open.from)
-  if (open.count === 0) return [{ picture: 'book', words: t('today.close-month', { month }), href: open.href }]
-  const small = t('today.differ-month', { month })
-  return [{ picture: 'again', words: t('today.differ'), small, figure: String(open.count), href: open.href }]
+  return [{ picture: 'book', words: t('today.close-month', { month: format.month(open.from) }), href: open.href }]
 }
 
 /** For the auditor: what does not agree this month, or that all does. */
