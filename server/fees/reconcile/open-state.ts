@@ -12,5 +12,6 @@ export async function openDifferences(db: Database, group: Group, today: Calenda
   return {
     count: findings.filter(({ note, difference }) => !note && !waitsToBePosted(difference)).length,
     href: hrefOf(period),
+    from: period.from,
   }
 }

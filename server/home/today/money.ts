@@ -88,7 +88,7 @@ async function lastMonth({ db, group, today, t, format }: Desk): Promise<Line[]>
 
 /** For the auditor: what does not agree this month, or that all does. */
 export async function dueForAuditor({ db, group, today, t, format }: Desk): Promise<Due> {
-  const { count, href } = await openDifferences(db, group, today)
+  const { count, href, from } = await openDifferences(db, group, today)
   const differ = {
     picture: 'again',
     words: t('today.differ'),
@@ -96,6 +96,10 @@ export async function dueForAuditor({ db, group, today, t, format }: Desk): Prom
     figure: String(count),
     href,
   }
-  const agrees = { picture: 'book', words: t('today.agrees', { date: format.date(today) }), href }
+  const agrees = {
+    picture: 'book',
+    words: t('today.agrees', { from: format.date(from), date: format.date(today) }),
+    href,
+  }
   return { lines: [count > 0 ? differ : agrees], otherwise: agrees }
 }
