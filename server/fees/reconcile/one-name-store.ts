@@ -1,4 +1,4 @@
-import { rollups } from 'd3-array'
+import { flatRollup } from 'd3-array'
 import { sql } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { isUnnamedJoining } from '../../book/merge/joiners-store.ts'
@@ -50,12 +50,10 @@ export async function actsOfOneName(
     .where('onDate', '<=', to)
     .where(isUnnamedJoining)
   const rows = await inKind.unionAll(classes).unionAll(joined).execute()
-  return rollups(
+  return flatRollup(
     rows,
     (own) => own.length,
-    ({ what, writerName }) => `${what} ${writerName}`,
-  ).map(([key, count]) => {
-    const [what, ...name] = key.split(' ')
-    return { what: what as OneName['what'], writerName: name.join(' '), count }
-  })
+    ({ what }) => what,
+    ({ writerName }) => writerName,
+  ).map(([what, writerName, count]) => ({ what, writerName, count }))
 }

@@ -63,7 +63,7 @@ function waterSaid({ water, volumes }: Books): Sentence[] {
   const said = (say: string, m3: number) => sentence(say, { count: figure(saidRound(m3)) })
   return [
     ...(water ? [said('pumped', water.pumpedM3)] : []),
-    ...(volumes.byHandM3 ? [said('by-hand', volumes.byHandM3)] : []),
+    ...(saidRound(volumes.byHandM3 ?? 0) > 0 ? [said('by-hand', volumes.byHandM3!)] : []),
     said('delivered', volumes.deliveredM3),
     // Within what the meters can tell apart nothing is missing.
     ...(water && water.unexplainedM3 > water.toleranceM3 ? [said('unexplained', water.unexplainedM3)] : []),

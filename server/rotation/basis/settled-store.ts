@@ -18,8 +18,8 @@ const SETTLED = {
   'holder-groups': ['holderGroup', '/turns/fair'],
   'tank-use': ['tankUse', '/works?as=tanks'],
   'tank-outlet': ['tankOutlet', '/works?as=tanks'],
-  'water-users': ['waterUser', '/water/kept/count'],
-  'water-setting': ['waterSetting', '/water'],
+  'water-users': ['waterUser', '/water/kept'],
+  'water-setting': ['waterSetting', '/water/kept'],
   'cover-term': ['coverTerm', '/water/lasts'],
 } as const
 

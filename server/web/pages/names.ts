@@ -48,7 +48,8 @@ export async function namesShown(desk: Desk, id: string): Promise<NamesShown> {
 
 /** Nobody puts a name under what reads otherwise to them than it was written: the sentences may be the writer's own. */
 async function rewordedShown({ db, t, locale }: Desk, writerId: Id<'person'>): Promise<NamesShown['reworded']> {
-  const { language } = locale
+  // Own words are kept by the language itself, whatever digits somebody reads in it.
+  const language = new Intl.Locale(locale.language).baseName
   const count = await rewordedBy(db, { language, personId: writerId })
   return count === 0 ? null : { words: t(FIXED_KEY, { count }), href: `/people/languages/${language}` }
 }

@@ -94,6 +94,10 @@ it('whoever is asked for a second name is told that the writer put other words o
   expect(page.words).toContain('One sentence of this book stands in words of whoever wrote this')
   expect(page.html.querySelector(`main a[href="${SENTENCES}"]`)).not.toBeNull()
   expect((await besi.open(SENTENCES)).words).toContain('Seen')
+  // Whoever reads the same words in other digits is told so too.
+  const own = (await chandu.open('/')).html.querySelector('.who a')!.getAttribute('href')!.split('/').at(-1)
+  await chandu.fill(`/people/settle/language/${own}`, { language: 'en', digits: 'arab' })
+  expect((await asked(chandu)).words).toContain('One sentence of this book stands in words of whoever wrote this')
   expect((await amaru.open(`${SENTENCES}/names.reworded`)).status).toBe(404)
   expect((await amaru.open(`${SENTENCES}?find=of+whoever+wrote+this`)).text).not.toContain('names.reworded')
   // Once somebody else has taken them back nothing is left to warn of.
