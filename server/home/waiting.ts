@@ -2,6 +2,7 @@ import type { FastifyRequest } from 'fastify'
 import { may } from '../../domain/people/permissions.ts'
 import { weekStartOf } from '../../domain/weeks.ts'
 import { listClosings } from '../abstractions/closing/store.ts'
+import { filesToJoin } from '../abstractions/merged/asked-state.ts'
 import { unnamedJoinings } from '../abstractions/merged/joinings-store.ts'
 import { isJoined, openClashes } from '../book/merge/clash-store.ts'
 import { waitingForNames, waitsForName } from '../book/name-needed.ts'
@@ -53,7 +54,11 @@ async function joinedAsked(desk: Desk): Promise<Asked[]> {
   const counted = Object.entries(asked).flatMap(([key, count]) =>
     count > 0 ? [{ href: '/log/check?as=joined', label: t(key, { count }) }] : [],
   )
-  return [...weeks, ...counted]
+  const files = (await filesToJoin(desk)).map(({ writerName }) => ({
+    href: '/log/check?as=joined',
+    label: t('works.join-asked', { name: writerName }),
+  }))
+  return [...files, ...weeks, ...counted]
 }
 
 /** What holds only with a second name and can be given one by the button alone: a stage of drought, the stream's rest days. */

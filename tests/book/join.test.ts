@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { addAbstraction, type NewAbstraction } from '../../server/abstractions/draw/store.ts'
 import { appendEntry, type Pen } from '../../server/book/entries.ts'
+import { joinHere } from '../../server/book/joining/join.ts'
 import { listClashes, openClashes } from '../../server/book/merge/clash-store.ts'
 import { endOfBook, verifyBook } from '../../server/book/verify.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
@@ -67,9 +68,25 @@ async function bring(ada: Visitor, bytes: Buffer) {
   return ada.read(answer, '/book/join?as=look')
 }
 
-async function join(ada: Visitor, there: Database) {
+const DOOR = 'form[action^="/book/names/join/"]'
+
+async function ask(ada: Visitor, there: Database) {
   const preview = await bring(ada, await serialized(there))
   return { preview, after: await ada.send(preview, {}, '/book/join') }
+}
+
+/** The status of a form that no page offers. */
+async function postedBare(visitor: Visitor, action: string) {
+  const form = (await visitor.open('/')).html.querySelector('form [name=_csrf]')!
+  const body = { _csrf: form.getAttribute('value')!, _form: action }
+  return (await visitor.agent.post(action).type('form').send(body)).status
+}
+
+/** Brought by one officer, joined by another. */
+async function join({ ada, besi }: { ada: Visitor; besi: Visitor }, there: Database) {
+  const { preview } = await ask(ada, there)
+  const waits = await besi.open('/log/check?as=joined')
+  return { preview, after: await besi.send(waits, {}, waits.html.querySelector(DOOR)!.getAttribute('action')!) }
 }
 
 const draw = (): NewAbstraction => ({
@@ -110,7 +127,7 @@ const swap = (p: Pen) =>
 
 describe('joining in the book of another device', () => {
   it('shows what it would bring, writes nothing before, and makes the book that the command makes', async () => {
-    const { ada, db, there } = await twoDevices()
+    const { ada, besi, db, there } = await twoDevices()
     await pen(
       db,
       (p) => addAbstraction(p, { ...draw(), startTime: '06:00', endTime: '07:00', openingM3: 90, closingM3: 92 }),
@@ -118,13 +135,19 @@ describe('joining in the book of another device', () => {
     )
     await pen(there, (p) => addAbstraction(p, draw()), 16)
     const [before, command] = [await endOfBook(db), await joined(openDatabase(await serialized(db)), there)]
-    const { preview, after } = await join(ada, there)
+    const { preview, after } = await join({ ada, besi }, there)
     expect(preview.words).toMatch(/1 only here, 1 only in the other/)
     expect(before.entries).toBe(command.merge.entries - 1)
     expect(after.path).toBe('/log/check?as=joined')
-    const [last, ...earlier] = await db.selectFrom('entry').select(['kind', 'hash']).orderBy('seq', 'desc').execute()
-    expect(last!.kind).toBe('book-joined')
-    expect(earlier[0]!.hash).toBe(command.merge.lastHash)
+    const last = await db
+      .selectFrom('entry')
+      .select(['kind', 'hash', 'writtenBy'])
+      .orderBy('seq', 'desc')
+      .limit(3)
+      .execute()
+    expect(last.map(({ kind }) => kind).slice(0, 2)).toEqual(['approval', 'book-joined'])
+    expect([last[1]!.writtenBy === ids.adaId, last[0]!.writtenBy === ids.adaId]).toEqual([true, false])
+    expect(last[2]!.hash).toBe(command.merge.lastHash)
     expect((await verifyBook(db)).brokenAt).toBeNull()
     await expect(db.deleteFrom('abstraction').execute()).rejects.toThrow('append-only')
     expect((await bring(ada, await serialized(there))).words).toContain('has nothing that is not here')
@@ -178,7 +201,7 @@ describe('joining in the book of another device', () => {
     const { ada, besi, db, there } = await twoDevices()
     await pen(db, ours, 16)
     await pen(there, theirs, 17)
-    await join(ada, there)
+    await join({ ada, besi }, there)
     expect((await openClashes(db)).map((clash) => clash.kind)).toEqual([kind])
     expect((await besi.open('/')).words).toContain('One thing that two devices wrote differently')
     expect((await besi.open('/log/check?as=joined')).words).toMatch(told)
@@ -209,26 +232,81 @@ describe('joining in the book of another device', () => {
       async (p) => addPerson(p, { ...odo, roles: [...odo.roles], passwordHash: await hashPassword(PASSWORD) }, TODAY),
       14,
     )
-    const { ada, db, there, signedIn } = await twoDevices(await serialized(both))
+    const { ada, besi, db, there, signedIn } = await twoDevices(await serialized(both))
     const warning = { id, personId: ids.belaId } as Warning
     const appeal = (words: string) => (p: Pen) => writeAppeal(p, warning, { toBody: 'elders', words })
     await pen(db, appeal('his uncle hates us'), 16)
     await pen(there, appeal('the valve was broken'), 17)
-    await join(ada, there)
+    await join({ ada, besi }, there)
     expect((await ada.open('/log/check?as=joined')).words).toMatch(/his uncle.*valve was broken/)
     const seen = (await (await signedIn('odo', PASSWORD)).open('/log/check?as=joined')).words
     expect(seen).toContain('An appeal against a warning')
     expect(seen).not.toMatch(/uncle|broken/)
   })
 
-  it('lets passwords, offices and second names of the other device rule only after a name here', async () => {
+  it('joins nothing of a file, whoever wrote it, before another officer read what it brings and joined it too', async () => {
+    const { ada, besi, db, there, signedIn } = await twoDevices()
+    await pen(there, (p) => setPassword(p, ids.belaId, 'hash of another device'))
+    await pen(there, (p) => setRoles(p, ids.belaId, ['treasurer'], TODAY))
+    await pen(there, (p) => addAbstraction(p, draw()), 16)
+    const before = await endOfBook(db)
+    const { preview, after } = await ask(ada, there)
+    expect(preview.words).toContain('Ask another officer to join it')
+    expect(after.words).toMatch(/You brought it.*kept until 12 Jun 2026/)
+    expect(after.html.querySelector(DOOR)).toBeNull()
+    const waits = await besi.open('/log/check?as=joined')
+    expect((await besi.open('/')).words).toContain('Ada brought the book of another device')
+    expect((await ada.open('/')).words).not.toContain('brought the book of another device')
+    expect(waits.words).toMatch(/A password for Bela.*Offices of Bela: treasurer/)
+    const action = waits.html.querySelector(DOOR)!.getAttribute('action')!
+    // The one who brought it does not take the other's part, by whatever address, nor does a member where officers are.
+    expect(await postedBare(ada, action)).toBe(403)
+    expect(await postedBare(ada, '/book/names/join/another')).toBe(404)
+    await ada.send(preview, { _form: 'another' }, '/book/join')
+    expect(await endOfBook(db)).toEqual(before)
+    const odo = { number: 9, name: 'Odo', phone: null, signInName: 'odo', roles: ['member'] }
+    await pen(db, async (p) => addPerson(p, { ...odo, passwordHash: await hashPassword(PASSWORD) }, TODAY), 17)
+    expect(await postedBare(await signedIn('odo', PASSWORD), action)).toBe(403)
+    expect(await rolesOf(db, ids.belaId, TODAY)).toEqual(['member'])
+    await besi.send(waits, {}, action)
+    expect(await passwordHashOf(db, ids.belaId)).toBe('hash of another device')
+    expect(await rolesOf(db, ids.belaId, TODAY)).toEqual(['treasurer'])
+    expect((await besi.open('/log/check?as=joined')).html.querySelector(DOOR)).toBeNull()
+  })
+
+  it('forgets a file that nobody joined within half a day', async () => {
+    const { ada, besi, there, setNow } = await twoDevices()
+    await pen(there, (p) => addAbstraction(p, draw()), 16)
+    await ask(ada, there)
+    setNow('2026-06-12T06:30:00Z')
+    expect((await besi.open('/')).words).not.toContain('brought the book of another device')
+    expect((await besi.open('/log/check?as=joined')).html.querySelector(DOOR)).toBeNull()
+  })
+
+  it('is joined by one where nobody else signs in', async () => {
+    const { db, ada } = await startedBook('2026-06-11T05:00:00Z')
+    const there = openDatabase(await serialized(db))
+    const { entryId } = await db.selectFrom('person').select('entryId').executeTakeFirstOrThrow()
+    const nuru = { number: 40, name: 'Nuru', phone: null, signInName: null, roles: [], passwordHash: null }
+    await there
+      .transaction()
+      .execute((trx) => addPerson({ trx, writtenBy: entryId, writtenAt: '2026-06-11T04:59:00.000Z' }, nuru, TODAY))
+    const { preview, after } = await ask(ada, there)
+    expect(preview.words).toContain('Join the two books')
+    expect(after.path).toBe('/log/check?as=joined')
+    expect(await db.selectFrom('person').select('name').where('name', '=', 'Nuru').execute()).toHaveLength(1)
+  })
+
+  it('by the command lets passwords, offices and second names of the other device rule only after a name here', async () => {
     const { ada, besi, db, there } = await twoDevices()
     await pen(there, (p) => setPassword(p, ids.belaId, 'hash of another device'))
     await pen(there, (p) => setRoles(p, ids.belaId, ['treasurer'], TODAY))
     const nuru = { number: 60, name: 'Nuru', phone: null, signInName: null, roles: ['committee'], passwordHash: null }
     await pen(there, (p) => addPerson(p, nuru, TODAY))
-    const { preview } = await join(ada, there)
-    expect(preview.words).toMatch(/A password for Bela.*Offices of Bela: treasurer.*Offices of Nuru/)
+    await pen(db, (p) => joinHere(p, there), 18)
+    expect((await besi.open('/log/check?as=joined')).words).toMatch(
+      /A password for Bela.*Offices of Bela: treasurer.*Offices of Nuru/,
+    )
     expect(await passwordHashOf(db, ids.belaId)).toBeUndefined()
     expect(await rolesOf(db, ids.belaId, TODAY)).toEqual(['member'])
     expect(
@@ -250,7 +328,7 @@ describe('joining in the book of another device', () => {
     const later = '2026-06-18'
     await pen(db, (p) => addTurn(p, ids, later, '2026-06-15'), 17)
     await pen(there, (p) => addTurn(p, ids, '2026-06-19', '2026-06-15'), 16)
-    await join(ada, there)
+    await join({ ada, besi }, there)
     const turnsOn = async () => (await findPublishedWeek(db, '2026-06-15'))!.results.turns.map(({ on }) => on)
     expect(await turnsOn()).toEqual(['2026-06-19'])
     expect((await ada.open('/turns/weeks/2026-06-15')).words).toContain('Two devices published this week')

@@ -1,5 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { addDays } from '../../domain/calendar.ts'
+import { askToJoin, keepFile } from '../../server/book/joining/waiting-file.ts'
 import { writeHearing } from '../../server/fees/missed-turn/store.ts'
 import { setRoles } from '../../server/people/person/store.ts'
 import { standingWeek } from '../../server/rotation/outcome/standing-week.ts'
@@ -131,6 +132,9 @@ describe('an act upon what is somebody else’s', () => {
   it('is refused in every role that does not act for everybody, writes nothing, and is then done by whoever may', async () => {
     await giveHilaATurn()
     await makeMoneyMatters()
+    const now = { db: valley.db, at: new Date(`${VALLEY_TODAY}T10:00:00.000Z`) }
+    made.file = keepFile(now, { bytes: Buffer.from('of another device'), personId: idOf('amaru') })
+    askToJoin(now, made.file)
     for (const { path, url, body = () => ({}), refused, taken } of OWN_ACTS) {
       const before = await countEntries()
       for (const name of refused) {

@@ -53,6 +53,13 @@ export const OWN_ACTS: Act[] = [
     taken: null,
   },
   {
+    path: '/book/names/join/:id',
+    url: (made) => `/book/names/join/${made.file}`,
+    refused: ['amaru', 'dovi', 'isko', 'hila'],
+    // Joining takes seconds: an officer who does it stands in `tests/book/join.test.ts`.
+    taken: null,
+  },
+  {
     path: '/people/settle/hours',
     url: () => '/people/settle/hours',
     body: (_, idOf) => ({

@@ -8,7 +8,7 @@ export const WRITTEN_BY: Record<string, string> = {
     /people/names/warning/:id/appeal /people/settle/code /people/settle/one-time-codes /people/settle/password
     /people/sign-ins/:id/end /people/sign-ins/end /sign-in /sign-in/:id /sign-in/language /start /start?as=example`,
   'committee attendant treasurer auditor member': `
-    /book/names/:id /book/names/:id/withhold /turns/names/basis/:start`,
+    /book/names/:id /book/names/:id/withhold /book/names/join/:id /turns/names/basis/:start`,
   'committee attendant treasurer auditor': '/paper/seals /people/handovers/new /practice?as=close /practice',
   'committee attendant treasurer': `
     /people/devices/:id/end /people/settle/device`,

@@ -1,48 +1,47 @@
-import { rollup } from 'd3-array'
 import { InputError } from '../../../domain/input-error.ts'
-import { newId } from '../../book/entries.ts'
 import { joinHere } from '../../book/joining/join.ts'
-import { openOtherBook } from '../../book/joining/other-book.ts'
-import { clashesOf } from '../../book/merge/clashes.ts'
-import { mergePlan } from '../../book/merge/plan.ts'
-import { broughtBy, rulingsAmong } from '../../book/merge/rulings.ts'
-import { readBook } from '../../book/merge/whole-entry.ts'
+import { askToJoin, dropFile, fileKept, keepFile, type WaitingFile } from '../../book/joining/waiting-file.ts'
 import { approve } from '../../book/names/approvals.ts'
 import { write } from '../../book/pen.ts'
-import type { Database } from '../../database/connection.ts'
+import { hasSecondName } from '../../people/person/grave-store.ts'
 import { file } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, withInputError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { broughtByWriter, tellRulings } from './joinings-store.ts'
+import { mayJoinWith } from './asked-state.ts'
+import { previewOf, withOther } from './preview.ts'
 
 const JoinForm = defineForm('works.join', { book: file() })
+const TOLD_AT = '/log/check?as=joined'
 
-/** The file of another device's book is shown with what it would bring, and then joined into this one. */
+/**
+ * The file of another device's book is shown with what it would bring. A file can be written by anybody, so whoever brought it
+ * does not join it alone: another officer reads the same and does. Where nobody else signs in, one joins it.
+ */
 export function addJoinPages({ get, post }: Pages): void {
-  const stash = new Stash()
   get('/book/join', 'group.set', (desk) => showForm(desk, emptyForm()))
-  post('/book/join?as=look', 'group.set', (desk) => showPreview(desk, stash), { wholeBook: true })
-  post('/book/join', 'group.set', (desk) => writeJoining(desk, stash))
+  post('/book/join?as=look', 'group.set', showPreview, { wholeBook: true })
+  post('/book/join', 'group.set', askOrJoin)
+  post('/book/names/join/:id', 'money.see-own', joinWith)
   post('/book/names/joined/:id', 'office.give', writeApproval)
 }
 
-async function showPreview(desk: Desk, stash: Stash) {
-  const { at, person } = desk
+async function showPreview(desk: Desk) {
   const bytes = ((desk.body ?? {}) as Record<string, unknown>).book
   if (!Buffer.isBuffer(bytes) || bytes.length === 0) {
     return showForm(desk, withInputError(emptyForm(), 'book', new InputError('merge-no-book')))
   }
   try {
-    const brings = await withOther(bytes, desk.at, (other) => previewOf(desk, other))
-    const key = stash.keep(bytes, { personId: person.id, at })
+    const brings = await previewOf(desk, bytes)
+    const key = keepFile(desk, { bytes, personId: desk.person.id })
     return page(desk, 'abstractions/join', {
       title: 'works.join-preview',
       key,
       joinsNothing: brings.brought === 0,
-      ...brings,
+      needsSecond: await hasSecondName(desk),
+      brings,
     })
   } catch (error) {
     if (!(error instanceof InputError)) throw error
@@ -50,41 +49,34 @@ async function showPreview(desk: Desk, stash: Stash) {
   }
 }
 
-async function previewOf(desk: Desk, other: Database) {
-  const [own, theirs] = [await readBook(desk.db), await readBook(other)]
-  const { onlyOne, onlyOther, shared } = mergePlan(own, theirs)
-  const brought = broughtBy(own, theirs)
-  const clashes = clashesOf(broughtBy(theirs, own), brought)
-  const kinds = rollup(
-    clashes,
-    (same) => same.length,
-    ({ kind }) => kind,
-  )
-  return {
-    onlyHere: onlyOne,
-    brought: onlyOther,
-    shared,
-    clashes: [...kinds].map(([kind, count]) => ({ words: desk.t(`works.clash.${kind}`), count })),
-    writers: broughtByWriter(desk, (key) => desk.locale.has(key), brought, await namesIn(other)),
-    rulings: await tellRulings(desk, other, rulingsAmong(brought)),
-  }
+async function askOrJoin(desk: Desk) {
+  const kept = fileKept(desk, desk.posted('key') ?? '')
+  if (kept?.personId !== desk.person.id) throw new PageError(409, 'works.join-again')
+  if (!(await hasSecondName(desk))) return join(desk, kept)
+  askToJoin(desk, kept.key)
+  return desk.reply.redirect(TOLD_AT, 303)
 }
 
-async function namesIn(other: Database): Promise<Map<string, string>> {
-  const persons = await other.selectFrom('person').select(['entryId', 'name']).execute()
-  return new Map(persons.map(({ entryId, name }) => [entryId, name]))
+async function joinWith(desk: Desk<'id'>) {
+  const kept = found(fileKept(desk, desk.params.id))
+  if (!kept.isAsked || !(await mayJoinWith(desk, kept))) throw new PageError(403, 'error.page-403')
+  return join(desk, kept)
 }
 
-async function writeJoining(desk: Desk, stash: Stash) {
-  const bytes = stash.find(desk.posted('key') ?? '', { personId: desk.person.id, at: desk.at })
-  if (!bytes) throw new PageError(409, 'works.join-again')
-  return withOther(bytes, desk.at, (other) =>
+/** Joined by whoever brought the file, with the name of whoever stands there under it where that is another. */
+async function join(desk: Desk, { key, bytes, personId }: WaitingFile) {
+  const joined = await withOther(bytes, desk.at, (other) =>
     write(
       desk,
-      (pen) => joinHere(pen, other),
-      () => '/log/check?as=joined',
+      async (pen) => {
+        const joiningId = await joinHere({ ...pen, writtenBy: personId }, other)
+        if (personId !== pen.writtenBy) await approve({ ...pen, form: undefined }, joiningId)
+      },
+      () => TOLD_AT,
     ),
   )
+  dropFile(desk, key)
+  return joined
 }
 
 async function writeApproval(desk: Desk<'id'>) {
@@ -93,17 +85,8 @@ async function writeApproval(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => approve(pen, id),
-    () => '/log/check?as=joined',
+    () => TOLD_AT,
   )
-}
-
-async function withOther<T>(bytes: Buffer, at: Date, work: (other: Database) => Promise<T>): Promise<T> {
-  const other = await openOtherBook(bytes, at)
-  try {
-    return await work(other)
-  } finally {
-    await other.destroy()
-  }
 }
 
 function showForm(desk: Desk, filled: Filled) {
@@ -115,33 +98,6 @@ function showForm(desk: Desk, filled: Filled) {
     submit: 'works.join-look',
     intro: ['works.join-how'],
     cautions: ['works.join-caution'],
-    back: '/log/check?as=joined',
+    back: TOLD_AT,
   })
-}
-
-const MOST = 2
-const MINUTES_KEPT = 60
-
-interface Stashed {
-  bytes: Buffer
-  personId: string
-  untilMs: number
-}
-
-/** Files of other devices between their preview and their joining: a few, for a while, each for whoever brought it. */
-class Stash {
-  private readonly files = new Map<string, Stashed>()
-
-  keep(bytes: Buffer, { personId, at }: { personId: string; at: Date }): string {
-    while (this.files.size >= MOST) this.files.delete(this.files.keys().next().value!)
-    const key = newId()
-    this.files.set(key, { bytes, personId, untilMs: at.getTime() + MINUTES_KEPT * 60_000 })
-    return key
-  }
-
-  /** Undefined when it was kept too long, by somebody else, or before the app was started anew. */
-  find(key: string, { personId, at }: { personId: string; at: Date }): Buffer | undefined {
-    const file = this.files.get(key)
-    return file && file.personId === personId && file.untilMs > at.getTime() ? file.bytes : undefined
-  }
 }

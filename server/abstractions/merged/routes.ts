@@ -7,6 +7,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
+import { filesWaiting } from './asked-state.ts'
 import { waitingJoinings } from './joinings-store.ts'
 import { type ToldEntry, tellEntry } from './words.ts'
 
@@ -35,6 +36,7 @@ async function showMerged(desk: Desk) {
   return page(desk, 'abstractions/merged', {
     title: 'works.merged-title',
     joined: await isJoined(desk.db),
+    files: await filesWaiting(desk),
     joinings: await waitingJoinings(desk),
     person: desk.person,
     open: told.filter(({ settled, corrected }) => !settled && !corrected),

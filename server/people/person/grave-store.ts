@@ -9,6 +9,7 @@ import { notCounting } from '../../book/names/counting.ts'
 import { isNewBook } from '../../book/names/first-days.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import { allRoles, setPassword, setRoles } from './store.ts'
 
 /** By what a grave act about a person comes to hold: a second officer's name, or those of members whom a meeting named. */
@@ -81,6 +82,16 @@ export async function hasSecondOfficer(
     if (!(await notCounting(db, id, at.toISOString())) && (await signsIn(db, id))) return true
   }
   return false
+}
+
+/** Whether anybody else signs in whose name could stand beside the visitor's: an officer, or in a small group a member. */
+export function hasSecondName({
+  db,
+  person,
+  at,
+  today,
+}: Pick<Desk, 'db' | 'person' | 'at' | 'today'>): Promise<boolean> {
+  return hasSecondOfficer(db, { writerId: person.id, personId: null, at, today }, 'money.see-own')
 }
 
 /** Whether a member may stand in for an officer who is missing: neither writer nor concerned, known long enough, and here. */

@@ -38,11 +38,6 @@ export async function ownAlone(desk: Desk, week: { inputs: WeekInputs }): Promis
   )
 }
 
-/** Whether anybody else signs in whose name could be asked for; a book with one sign-in is not left without its week. */
-export async function hasSecondName({ db, person, at, today }: Desk): Promise<boolean> {
-  return hasSecondOfficer(db, { writerId: person.id, personId: null, at, today }, 'money.see-own')
-}
-
 /** The entries without a second name under which this visitor's name counts: an officer's, or a member's where there is no other officer. */
 export async function entriesToName(
   desk: Desk,
