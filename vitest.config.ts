@@ -3,7 +3,7 @@ import { configDefaults, defineConfig } from 'vitest/config'
 import { BaseSequencer, type TestSpecification } from 'vitest/node'
 
 /** They take minutes or half minutes, whatever their size: begun first, they do not keep one worker waiting at the end. */
-const LONGEST = [
+export const LONGEST = [
   'browser/pages',
   'faults/file/book-file',
   'rotation/outcome/made-good',

@@ -1,7 +1,7 @@
 import { spawnSync } from 'node:child_process'
-import { globSync, mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
-import { join } from 'node:path'
+import { join, relative } from 'node:path'
 import { valleyFile } from '../support/load-valley.ts'
 import type { Change } from './changes.ts'
 import { testsOf } from './tests-of.ts'
@@ -11,44 +11,61 @@ export async function tryChanges(all: Change[], every: number): Promise<void> {
   const changes = all.filter((_, place) => place % every === 0)
   if (!changes.length) return
   const valley = mkdtempSync(join(tmpdir(), 'commonweir-valley-'))
-  process.env.COMMONWEIR_TEST_VALLEY = valley
+  process.env.COMMONWEIR_TEST_VALLEY ??= valley
   await valleyFile()
-  const readers = readersOf(changes)
   let killed = 0
   for (const change of changes) {
-    const tests = readers.get(change.file) ?? testsOf(change.file)
-    if (tests.length && !passes(tests, { MUTANT: JSON.stringify(change) })) killed++
-    else console.log(`survived  ${placeOf(change)}\n  - ${change.was}\n  + ${change.becomes}`)
+    const seenBy = failingWith(change)
+    if (seenBy) killed++
+    console.log(seenBy ? `seen      ${placeOf(change)}  by ${seenBy}` : `survived  ${placeOf(change)}`)
+    if (!seenBy) console.log(`  - ${change.was}\n  + ${change.becomes}`)
   }
   rmSync(valley, { recursive: true })
   console.log(`${killed} of ${changes.length} seen: ${Math.round((100 * killed) / changes.length)} per cent`)
 }
 
-const OPENS_PAGES = /(visitor|valley|book|farm|support|shown)\.ts'/
-
-/** Which tests show each template, found by running the room's tests once; a template that none shows has none. */
-function readersOf(changes: Change[]): Map<string, string[]> {
-  const views = [...new Set(changes.map(({ file }) => file).filter((file) => file.endsWith('.eta')))]
-  const readers = new Map<string, string[]>(views.map((view) => [view, []]))
-  if (!views.length) return readers
-  const folder = mkdtempSync(join(tmpdir(), 'commonweir-mutants-'))
-  const note = join(folder, 'read')
-  const near = views.flatMap((view) => [...testsOf(view), ...testsOf(view.split('/', 2).join('/'))])
-  const tests = [
-    ...new Set([...near, ...globSync(['tests/web/figures-*.test.ts', 'tests/web/figures/*.test.ts'])]),
-  ].filter((test) => OPENS_PAGES.test(readFileSync(test, 'utf8')))
-  if (!passes(tests, { TEMPLATES_READ: note })) throw new Error('the tests fail without any change')
-  for (const line of new Set(readFileSync(note, 'utf8').trim().split('\n'))) {
-    const [view, test] = line.split(' ')
-    readers.get(view!)?.push(test!)
+/** The test that a change makes fail; one that fails without it too has seen nothing. */
+function failingWith(change: Change): string | null {
+  let tests = testsOf(change.file)
+  for (;;) {
+    const seenBy = tests.length ? firstFailing(tests, change) : null
+    if (seenBy === null || seenBy === ENDLESS || passesUnchanged(seenBy)) return seenBy
+    console.log(`fails unchanged, not asked: ${seenBy}`)
+    tests = tests.filter((test) => test !== seenBy)
   }
-  rmSync(folder, { recursive: true })
-  return readers
 }
 
-function passes(tests: string[], env: Record<string, string>): boolean {
-  const vitest = ['node_modules/vitest/vitest.mjs', 'run', '--config', 'tests/mutants/vitest.config.ts', ...tests]
-  return spawnSync(process.execPath, vitest, { env: { ...process.env, ...env }, stdio: 'ignore' }).status === 0
+const unchanged = new Map<string, boolean>()
+
+function passesUnchanged(test: string): boolean {
+  const passes = unchanged.get(test) ?? firstFailing([test], null) === null
+  unchanged.set(test, passes)
+  return passes
+}
+
+/** A change that keeps the tests from ending is seen too. */
+const AT_MOST_MS = 900_000
+const ENDLESS = 'tests that did not end'
+
+/** The nearest test is run first, and none after one that fails. */
+function firstFailing(tests: string[], change: Change | null): string | null {
+  const folder = mkdtempSync(join(tmpdir(), 'commonweir-mutant-'))
+  const report = join(folder, 'report.json')
+  const options = ['--config', 'tests/mutants/vitest.config.ts', '--reporter', 'json', '--outputFile', report]
+  const told = { ...process.env, MUTANT: JSON.stringify(change), NEAREST_FIRST: JSON.stringify(tests) }
+  const run = spawnSync(process.execPath, ['node_modules/vitest/vitest.mjs', 'run', ...options, ...tests], {
+    env: told,
+    stdio: 'ignore',
+    timeout: AT_MOST_MS,
+  })
+  const failed = run.status === 0 ? null : existsSync(report) ? failedIn(readFileSync(report, 'utf8')) : ENDLESS
+  rmSync(folder, { recursive: true })
+  return failed
+}
+
+function failedIn(report: string): string {
+  const { testResults } = JSON.parse(report) as { testResults: { name: string; status: string }[] }
+  return relative(process.cwd(), testResults.find(({ status }) => status === 'failed')!.name)
 }
 
 function placeOf({ file, at }: Change): string {
