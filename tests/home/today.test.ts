@@ -120,9 +120,9 @@ describe('the first page of a member', () => {
     const card = page.html.querySelector('.turn-card')!.text.replace(/\s+/g, ' ')
     expect(card).toContain(`${clock(own.startMinute)}–${clock(own.endMinute)}`)
     expect(card).toContain(`Outlet ${own.outlet!.number}:`)
-    for (const door of ['I cannot come', 'Swap or give', 'Ask for more', 'Why this much']) expect(card).toContain(door)
+    for (const door of ['I cannot come', 'Swap or give', 'Free hours', 'Why this much']) expect(card).toContain(door)
     // Within a week that is agreed more water lies in its free hours; a request is for a later week.
-    const more = page.html.querySelectorAll('.turn-card a').find(({ text }) => text.includes('Ask for more'))!
+    const more = page.html.querySelectorAll('.turn-card a').find(({ text }) => text.includes('Free hours'))!
     expect(more.getAttribute('href')).toBe('/turns/asked?as=free')
   })
 

@@ -62,7 +62,7 @@ export async function todayOf(desk: Desk, step: Line | null) {
     due: { open: lines.slice(0, OPEN_LINES), folded: lines.slice(OPEN_LINES) },
     cards,
     records: await ownRecords(desk, now, isHolder),
-    doors: await doorsOfToday(desk, now),
+    doors: await doorsOfToday(desk, now, cards.length > 0),
     seal: await sealShown(desk),
     ...(await streamShown(desk)),
   }
@@ -144,14 +144,14 @@ const DOORS: Record<string, Door[]> = {
   ],
 }
 
-/** Hours that nobody has, for whoever holds a plot and no office, while a week is published; officers find them with the week. */
+/** Hours that nobody has, for whoever holds a plot and no office, while a week is published and no card of a turn leads there. */
 const FREE_HOURS: Door = ['/turns/asked?as=free', 'day.slots-title', 'turns']
 
-async function doorsOfToday(desk: Desk, { ownPlots, weeks }: Now) {
+async function doorsOfToday(desk: Desk, { ownPlots, weeks }: Now, hasCards: boolean) {
   const { roles } = desk.person
   const ofOffice = Object.entries(DOORS).flatMap(([role, doors]) => (roles.includes(role) ? doors : []))
-  const isOpen = ofOffice.length === 0 && ownPlots.length > 0 && weeks.isPublished.current && desk.may('water.request')
-  const doors = [...ofOffice, ...(isOpen ? [FREE_HOURS] : [])]
+  const mayBook = ofOffice.length === 0 && ownPlots.length > 0 && weeks.isPublished.current && desk.may('water.request')
+  const doors = [...ofOffice, ...(mayBook && !hasCards ? [FREE_HOURS] : [])]
   if (roles.includes('committee')) doors.push(...handDoor(desk, weeks))
   if (roles.includes('auditor')) doors.unshift([`/log/days/${await dayByLot(desk)}`, 'today.door-day', 'log'])
   return doors.map(([href, label, picture]) => ({ href, label, picture }))
