@@ -17,8 +17,7 @@ import { listPlots } from '../people/plot/store.ts'
 import { officerPlots } from '../rotation/constraint/officer-store.ts'
 import { waitingAmendments } from '../rotation/published/amendment-store.ts'
 import { weeksToChoose } from '../rotation/published/chosen-store.ts'
-import { turnInBook } from '../rotation/published/turn-store.ts'
-import { swapsSince } from '../rotation/swap/store.ts'
+import { openSwaps } from '../rotation/swap/open-state.ts'
 import { listTables } from '../water/sand/table-store.ts'
 import type { Desk } from '../web/pages/desk.ts'
 import { found } from '../web/pages/errors.ts'
@@ -145,20 +144,16 @@ async function changesAsked(db: Database, request: FastifyRequest): Promise<Aske
 async function swapsAsked(db: Database, request: FastifyRequest): Promise<Asked[]> {
   const { today, format, locale } = request.visit
   if (!mayDo(request, 'water.request')) return []
-  const group = found(await currentGroup(db))
-  const swaps = await swapsSince(db, weekStartOf(today, group))
+  const swaps = await openSwaps(db, found(await currentGroup(db)), today)
   if (swaps.length === 0) return []
   const plots = await listPlots(db, today)
   const own = new Set(
     plots.filter(({ holders }) => holders.some(({ id }) => id === request.person!.id)).map(({ id }) => id),
   )
-  const asked: Asked[] = []
-  for (const { turnId, toPlotId, consents, byName } of swaps) {
-    const turn = (await turnInBook(db, turnId))?.turn
-    const silent = [turn?.plotId, toPlotId].filter((id) => !consents.some(({ plotId }) => plotId === id))
-    if (!turn || turn.on < today || !silent.some((id) => id && own.has(id))) continue
-    const values = { name: byName, day: format.weekday(turn.on) }
-    asked.push({ href: '/turns/asked?as=swaps', label: locale.t('home.asked-swap', values) })
-  }
-  return asked
+  return swaps
+    .filter(({ silent }) => silent.some((id) => own.has(id)))
+    .map(({ turn, byName }) => ({
+      href: '/turns/asked?as=swaps',
+      label: locale.t('home.asked-swap', { name: byName, day: format.weekday(turn.on) }),
+    }))
 }

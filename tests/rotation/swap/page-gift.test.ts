@@ -44,10 +44,13 @@ describe('a gift of a turn', () => {
     expect(proposed.words).toContain('Hila Quarm agreed, written by Hila Quarm')
     expect(proposed.words).toContain('Whoever had the turn pays')
     expect(proposed.words).toContain(`Plot ${to.number} (${to.holders.join(', ')}) has not agreed yet`)
+    const free = '/turns/asked?as=free'
+    expect((await hila.open(free)).words).toContain('One turn is offered as a swap or a gift')
     expect((await standing()).some((one) => one.bookId === turn.bookId)).toBe(true)
     const attendant = await valley.signIn('dovi')
     const agreed = await attendant.send(await attendant.open('/turns/asked?as=swaps'), { given: 'message' })
     expect(agreed.words).toContain('They sent a message.')
+    expect((await hila.open(free)).words).not.toContain('offered as a swap')
     expect(agreed.words).toContain('Agreed by both')
     expect(agreed.words).toContain(`${to.holders[0]} agreed, written by Dovi Marrok`)
     const now = await standing()
