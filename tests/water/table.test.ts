@@ -67,8 +67,8 @@ describe('the level-volume table', () => {
     const after = await readLevel(ada, 'Fig', { depth: '150' })
     const bela = await secondName({ visitor }, ada)
     await bela.fill(page.path, {}, { action: page.path })
-    expect((await ada.open(before.path)).words).toContain('most likely 37, perhaps')
-    expect((await ada.open(after.path)).words).toContain('most likely 40, perhaps')
+    expect((await ada.open(before.path)).words).toContain('most likely 37, at most')
+    expect((await ada.open(after.path)).words).toContain('most likely 40, at most')
   })
 
   it('may be declined by another, with the reason kept, and then never counts', async () => {

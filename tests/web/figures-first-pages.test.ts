@@ -49,8 +49,8 @@ describe('the first page of water', () => {
   it('tells of each weir what can be drawn, what is left by hand, the reading, its age, the reserve and how long it lasts', () => {
     const { words } = shown('water/overview/water', { states: [state], picture: null, watch, cautions: [] })
     const order = [
-      'Weir 3, Hem ?at least 110 m³ at least 110 m³ can be drawn, most likely 120, perhaps 130 m³',
-      'at least 21 m³ more are left for drawing by hand, perhaps 23 m³',
+      'Weir 3, Hem ?at least 110 m³ at least 110 m³ can be drawn, most likely 120, at most 130 m³',
+      'at least 21 m³ more are left for drawing by hand, at most 23 m³',
       'The reading of 8 Jun 2026 waits',
       '5 agreed turns since.*between nothing and 14 m³',
       '1 Jun 2026 at 06:15.*read 9 days ago',

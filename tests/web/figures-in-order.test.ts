@@ -98,7 +98,7 @@ describe('ranges', () => {
     }
     const state = { weir, storage, survey: null, doubted: null, untyped: { count: 2, volumeM3: 44 } }
     expect(shown('water/sand/storage-words', { state }).words).toMatch(
-      /at least 310 m³ can be drawn, most likely 420, perhaps 540 m³.*at least 61 m³ more are left.*perhaps 83 m³.*44 m³/,
+      /at least 310 m³ can be drawn, most likely 420, at most 540 m³.*at least 61 m³ more are left.*at most 83 m³.*44 m³/,
     )
   })
 

@@ -36,7 +36,7 @@ function cannotSay({ storage, weir }: WaterState, { t }: Desk): string {
 function availableWords({ available, grade, readOn }: KnownStorage, { t, format: f }: Desk): string {
   return t('water.working.storage-result', {
     low: f.atLeast(available.lowM3),
-    high: f.perhaps(available.highM3),
+    high: f.atMost(available.highM3),
     likely: f.volumeWithin(available.likelyM3, available.lowM3, available.highM3),
     grade: t(`water.grade.${grade}`),
     date: f.date(readOn),

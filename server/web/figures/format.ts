@@ -62,9 +62,9 @@ export function makeFormat(pageLanguage: string, timeZone: string, counts: Group
     volume,
     volumeRange: (low: number, high: number) =>
       volume(low) === volume(high) ? volume(low) : `${volume(low)}–${volume(high)}`,
-    /** What an estimate is at least and perhaps, in two figures that count, rounded away from saying too much. */
+    /** What an estimate is at least and at most, in two figures that count, rounded away from saying too much. */
     atLeast: (m3: M3) => volume(Math.floor(m3 / twoFigures(m3) + 1e-9) * twoFigures(m3)),
-    perhaps: (m3: M3) => volume(Math.ceil(m3 / twoFigures(m3) - 1e-9) * twoFigures(m3)),
+    atMost: (m3: M3) => volume(Math.ceil(m3 / twoFigures(m3) - 1e-9) * twoFigures(m3)),
     /** An estimate within its range, no finer than a tenth of that. */
     volumeWithin,
     /** Litres of the can that the group counts in. */

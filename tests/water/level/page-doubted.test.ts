@@ -51,7 +51,7 @@ describe('one bad stick reading', () => {
     const form = await dovi.open('/water/levels/new')
     const weirId = optionValue(form, 'weirId', '1')
     const rangeOf = async () =>
-      /At least ([\d,.]+) m³.*?perhaps ([\d,.]+) m³/.exec((await dovi.open(`/water/working/store/${weirId}`)).words)!
+      /At least ([\d,.]+) m³.*?at most ([\d,.]+) m³/.exec((await dovi.open(`/water/working/store/${weirId}`)).words)!
     const [, lowBefore, highBefore] = await rangeOf()
     await dovi.send(form, { weirId, readOn: '2026-11-25', readAt: '06:30', depth: '290' })
     const [, low, high] = await rangeOf()
