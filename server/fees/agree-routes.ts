@@ -6,7 +6,7 @@ import { fewPayers } from './payer/few.ts'
 import { seesAllMoney } from './privacy.ts'
 import { periodBooks } from './reconcile/books.ts'
 import { periodShown } from './reconcile/pages.ts'
-import { hrefOf, neighbourPeriods, PERIODS, periodAsked } from './reconcile/period.ts'
+import { hrefOf, neighbourPeriods, noteAt, PERIODS, periodAsked } from './reconcile/period.ts'
 
 /** Water and money of a week, a month or the season in one look, and folded what was closed. */
 export function addAgreePages({ get }: Pages): void {
@@ -32,7 +32,7 @@ async function showReconciliation(desk: Desk) {
     before: before && hrefOf(before),
     after: after && hrefOf(after),
     here: hrefOf(period),
-    noteAt: `/money/settle/finding?period=${period.name}&on=${period.from}`,
+    noteAt: noteAt(period),
     ended: period.to <= today,
     closing: await closingOfPeriod(desk.db, period),
     closings: await closingsShown(desk),

@@ -105,6 +105,9 @@ describe('the treasurer of the valley', () => {
     const early = await fanta.open('/money/agree/close?period=month&on=2026-11-30')
     expect(told(early)).toContain('3 matters are still open')
     expect(early.html.querySelector('main form')).toBeNull()
+    // What is open can be settled from there, and the month offers its closing only afterwards.
+    expect(early.html.querySelectorAll('main a[href^="/money/settle/finding"]').length).toBeGreaterThan(0)
+    expect(told(open)).not.toContain('Close this period')
 
     // Each is mended or explained.
     const moving = await fanta.open(`${wrong.path}/mend?as=other-person`)
@@ -137,6 +140,7 @@ describe('the treasurer of the valley', () => {
     await fanta.fill(note, { words: 'spoilt by rain, the torn paper is kept in the book' })
     const mended = told(await fanta.open(MONTH))
     expect(mended).toContain('What differed is explained; it stays in sight.')
+    expect(mended).toContain('Close this period')
     expect(mended).toContain('spoilt by rain')
     expect(mended).not.toContain('The cash is')
     expect(mended).toContain('the cash box was counted: XOF 180 short.')

@@ -10,7 +10,7 @@ import { closedUntil } from '../ledger/closed-store.ts'
 import { fewPayers } from '../payer/few.ts'
 import { periodBooks } from '../reconcile/books.ts'
 import { periodShown } from '../reconcile/pages.ts'
-import { hrefOf, periodAsked } from '../reconcile/period.ts'
+import { hrefOf, noteAt, periodAsked } from '../reconcile/period.ts'
 import { secondName, signed } from '../signed.ts'
 import { type Closing, closePeriod, listClosings } from './store.ts'
 
@@ -103,6 +103,8 @@ async function showNew(desk: Desk) {
     shown,
     hindrance: await hindrance(desk, period, shown.open),
     here: hrefOf(period),
+    noteAt: noteAt(period),
+    ended: period.to <= desk.today,
   })
 }
 

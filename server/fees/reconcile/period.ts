@@ -48,3 +48,8 @@ function nextMonth(first: CalendarDate): CalendarDate {
 export function hrefOf({ name, from }: Period): string {
   return `/money/agree?period=${name}&on=${from}`
 }
+
+/** Where words are written under a difference of a period; the address wants its key behind. */
+export function noteAt({ name, from }: Period): string {
+  return `/money/settle/finding?period=${name}&on=${from}`
+}

@@ -79,7 +79,7 @@ async function differences({ db, group, today, t }: Desk): Promise<Line[]> {
   return [{ picture: 'again', words: t('today.differ'), small: t('today.differ-words'), figure: String(count), href }]
 }
 
-/** The month before as long as it is not closed: its page says what of it does not agree. */
+/** The month before as long as it is not closed: its page says what of it does not agree, and offers the closing once nothing is open. */
 async function lastMonth({ db, group, today, t, format }: Desk): Promise<Line[]> {
   const open = await monthToClose(db, group, today)
   if (!open) return []

@@ -220,7 +220,7 @@ const TREASURER: Task[] = [
       ['a relief', 3, ['Money', 'Ask for relief'], /^\/money\/relief$/],
       ['a fine', 3, ['Money', 'Write a fine'], /^\/money\/fine$/],
       ['set the price', 3, ['Money', 'Write a new price'], /^\/money\/price\/new$/],
-      ['words under a difference', 3, ['Close October 2026', 'Write words under it'], /^\/money\/settle\/finding/],
+      ['words under a difference', 3, ['Look over October 2026', 'Write words under it'], /^\/money\/settle\/finding/],
       ['a receipt is not right', 4, ['Money', 'Receipts', 'Not right?'], /^\/money\/receipts\/[^/]+\/mend$/],
     ],
   }),
