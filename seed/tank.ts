@@ -23,7 +23,7 @@ export async function joinTank(scene: Scene, works: Works, { tankId, on, fromOn,
   const written: string[] = []
   for (const { outlet, flowM3PerH } of TANK_TURNS.outlets) {
     const { id: outletId } = works.outlets.find(({ number }) => number === outlet)!
-    await addFlowTest(pen(), { outletId, testedOn: on, flowM3PerH })
+    written.push(await addFlowTest(pen(), { outletId, testedOn: on, flowM3PerH }))
     written.push(await setTankOutlet(pen(), { outletId, tankId, fromOn }))
   }
   const { fromHour, toHour, keptM3 } = TANK_TURNS

@@ -21,6 +21,13 @@ const SETTLED = {
   'water-users': ['waterUser', '/water/kept'],
   'water-setting': ['waterSetting', '/water/kept'],
   'cover-term': ['coverTerm', '/water/lasts'],
+  'weir-survey': ['weirSurvey', '/water'],
+  'probed-survey': ['probedSurvey', '/water'],
+  'sand-loss': ['sandLoss', '/water'],
+  chamber: ['chamber', '/water'],
+  'refill-test': ['refillTest', '/water'],
+  'pump-detail': ['pumpDetail', '/works'],
+  'flow-test': ['flowTest', '/log/tests'],
 } as const
 
 type SettledKind = keyof typeof SETTLED
