@@ -54,6 +54,8 @@ export async function plumbedApp({
     bodyLimit: BODY_LIMIT_BYTES,
     requestTimeout: WHOLE_REQUEST_MS,
     trustProxy: trustedProxy ?? false,
+    exposeHeadRoutes: false,
+    rewriteUrl: asGet,
     routerOptions: { ignoreTrailingSlash: true },
     http: { headersTimeout: HEADERS_MS, connectionsCheckingInterval: LOOK_EVERY_MS },
     ...(handOn && {
@@ -69,6 +71,15 @@ export async function plumbedApp({
   addPrefix(app, prefix)
   await addPlugins(app)
   return app
+}
+
+/**
+ * HEAD goes the way of GET: Node, which took the method at the door, leaves the body out. Addresses of their own would double the
+ * routes of every book.
+ */
+function asGet(request: { method?: string | undefined; url?: string | undefined }): string {
+  if (request.method === 'HEAD') request.method = 'GET'
+  return request.url ?? '/'
 }
 
 const views = join(projectFolder(), 'views')

@@ -41,6 +41,15 @@ beforeAll(async () => {
 })
 
 describe('every address of the book', () => {
+  it('answers HEAD as GET, without the page', async () => {
+    const { agent } = valley.visitor()
+    for (const path of ['/sign-in', '/people', '/nowhere', '/assets/commonweir.css']) {
+      const [head, get] = [await agent.head(path), await agent.get(path).redirects(0)]
+      expect([path, head.status, head.headers['content-type']]).toEqual([path, get.status, get.headers['content-type']])
+      expect([head.text ?? '', get.text !== '']).toEqual(['', get.status !== 303])
+    }
+  })
+
   it('is listed', () => {
     expect(pages().length).toBeGreaterThan(150)
     expect(forms().length).toBeGreaterThan(90)
