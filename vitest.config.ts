@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs'
 import { configDefaults, defineConfig } from 'vitest/config'
 import { BaseSequencer, type TestSpecification } from 'vitest/node'
+import { CHROMIUM } from './tests/support/browser.ts'
 
 /** They take minutes or half minutes, whatever their size: begun first, they do not keep one worker waiting at the end. */
 export const LONGEST = [
@@ -38,10 +39,9 @@ class LongestFirst extends BaseSequencer {
 const IN_BROWSER = ['guides/paths', 'keyboard', 'marks', 'pages', 'prints', 'taps'].map(
   (name) => `tests/browser/${name}.test.ts`,
 )
-const chromium = process.env.CHROMIUM ?? '/usr/bin/chromium'
-const withoutBrowser = !process.env.CI && !existsSync(chromium)
+const withoutBrowser = !process.env.CI && !existsSync(CHROMIUM)
 if (withoutBrowser)
-  console.warn(`No browser at ${chromium} (CHROMIUM may name another): ${IN_BROWSER.join(', ')} left out.`)
+  console.warn(`No browser at ${CHROMIUM} (CHROMIUM may name another): ${IN_BROWSER.join(', ')} left out.`)
 
 export default defineConfig({
   test: {

@@ -1,8 +1,7 @@
 import { existsSync } from 'node:fs'
 import { type Browser, chromium } from 'playwright-core'
 import { describe, it } from 'vitest'
-
-const CHROMIUM = process.env.CHROMIUM ?? '/usr/bin/chromium'
+import { CHROMIUM } from '../support/browser.ts'
 
 const QUIET = [
   '--headless',
