@@ -162,8 +162,16 @@ describe('the first page of the committee', () => {
     expect(levels).toMatch(/Read the levels, then publish/)
     expect(weather).toMatch(new RegExp(`Write the weather, then publish.* ${missing.length}$`))
     expect(draft).toMatch(/Look at the draft, then publish ?week of 30 Nov 2026; nobody asked/)
-    for (const on of missing)
-      await amaru.fill(`/crops/weather/new?on=${on}`, { onDate: on, tmaxC: '31', tminC: '19', rainMm: '0' })
+    // A day of which one of the three is not written is asked for still.
+    const whole = { tmaxC: '31', tminC: '19', rainMm: '0' }
+    for (const on of missing) await amaru.fill(`/crops/weather/new?on=${on}`, { onDate: on, ...whole })
+    for (const lacking of ['tminC', 'tmaxC', 'rainMm']) {
+      const onDate = missing[0]!
+      const part = { onDate, ...whole, [lacking]: '', reason: 'Read again.' }
+      await amaru.fill(`/crops/weather/new?on=${onDate}`, part)
+      expect((await steps()).find((line) => line.includes('Write the weather'))).toMatch(/ 1$/)
+    }
+    await amaru.fill(`/crops/weather/new?on=${missing[0]}`, { onDate: missing[0]!, ...whole, reason: 'All of it.' })
     expect((await steps()).some((line) => line.includes('Write the weather'))).toBe(false)
   })
 })

@@ -1,4 +1,5 @@
 import { existsSync, globSync, readFileSync } from 'node:fs'
+import { extname } from 'node:path'
 import { LONGEST } from '../../vitest.config.ts'
 import { readHouse } from '../house/map/reading/house.ts'
 
@@ -59,8 +60,9 @@ function takers(): Map<string, Set<string>> {
     for (const address of file.endsWith('routes.ts') ? addressesIn(text) : [])
       for (const test of tests) if (test.text.includes(address)) note(file, test.file)
   }
-  const readsAll = tests.filter(({ text }) => text.includes("globSync('views/**/*.eta')"))
-  for (const { file } of templates) for (const test of readsAll) note(file, test.file)
+  for (const file of [...modules.keys(), ...templates.map((one) => one.file)])
+    for (const test of tests)
+      if (test.text.includes(`globSync('${file.split('/')[0]}/**/*${extname(file)}').sort()`)) note(file, test.file)
   for (const { file } of templates) for (const view of viewsIn(readFileSync(file, 'utf8'))) note(view, file)
   return known
 }

@@ -94,16 +94,28 @@ describe('the book goes out again', () => {
     expect([...new Set([...own, ...open, ...reasoned])].toSorted()).toEqual(all)
     expect(reasoned.filter((table) => own.includes(table) || open.includes(table))).toEqual([])
     // The rest comes line by line to officers alone, and counts every row of every open table that no other book prints.
-    let rows = 0
+    const people = await db
+      .selectFrom('entry')
+      .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+      .select(['entry.id', 'person.name'])
+      .execute()
+    const writerOf = new Map(people.map(({ id, name }) => [id, name]))
+    const writers: string[] = []
     for (const table of open.filter((one) => !own.includes(one))) {
-      rows += (await db.selectFrom(table).select('entryId').execute()).length
+      const written = (await db.selectFrom(table).selectAll().execute()) as { entryId: string }[]
+      writers.push(...written.map(({ entryId }) => writerOf.get(entryId)!))
     }
+    const rows = writers.length
     const auditor = await signIn('goro')
     const cover = await auditor.open('/paper/whole')
     const line = cover.html.querySelector('a[href$="/paper/lines/rest"]')!.closest('tr')!
     expect(Number(line.querySelector('td')!.text.replace(/\D/g, ''))).toBe(rows)
     const page = await auditor.open('/paper/lines/rest')
-    expect([page.status, page.html.querySelectorAll('main tbody tr').length]).toEqual([200, Math.min(rows, 200)])
+    const lines = page.html.querySelectorAll('main tbody tr')
+    expect([page.status, lines.length]).toEqual([200, Math.min(rows, 200)])
+    // Each line tells who wrote it, whoever wrote the line before.
+    expect(lines.map((one) => one.querySelector('td')!.text.trim())).toEqual(writers.slice(0, 200))
+    expect(new Set(writers.slice(0, 200)).size).toBeGreaterThan(1)
     expect((await (await signIn('isko')).open('/paper/lines/rest')).status).toBe(403)
   }, 60_000)
 })

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { emsOf, fittedText, LEAST_MM } from '../../server/web/figures/drawn.ts'
+import { emsOf, fittedText, LEAST_MM, twoLines } from '../../server/web/figures/drawn.ts'
 
 const PLACE = { x: 0, y: 0 }
 
@@ -24,4 +24,16 @@ describe('words on a drawn sheet', () => {
     expect(fittedText('Wanderingham', PLACE, { most: 6, width: 5 }).words).toBe('')
     expect(fittedText('07:00–09:12', PLACE, { most: 6, width: 5 }).words).toBe('07:00–09:12')
   })
+
+  it.each(['Lumi', 'Lumi Adder', 'Lumi Adder, Oren Adder', 'a long one and b', 'x yyyyyyyyyyyy z'])(
+    'of %s are cut into two lines that lose no word and are as even as they can be',
+    (words) => {
+      const lines = twoLines(words)
+      expect(lines.join(' ')).toBe(words)
+      const parts = words.split(' ')
+      const cuts = parts.map((_, at) => [parts.slice(0, at).join(' '), parts.slice(at).join(' ')])
+      const longest = (two: string[]) => Math.max(...two.map((line) => emsOf(line)))
+      expect(longest(lines)).toBeCloseTo(Math.min(...cuts.map(longest)))
+    },
+  )
 })

@@ -55,3 +55,19 @@ describe('one turn', () => {
     expect(picked.length).toBeGreaterThan(4)
   })
 })
+
+describe('the water of a weir', () => {
+  it('is never less than what of it is drunk, kept free or left', async () => {
+    const week = await hila.open(`/turns/weeks/${WEEK}`)
+    const cells = week.html.querySelectorAll('td[data-label="Kept free"]')
+    expect(cells.length).toBeGreaterThan(1)
+    for (const kept of cells) {
+      const row = kept.closest('tr')!
+      const m3 = (label: string) =>
+        Number(row.querySelector(`td[data-label="${label}"]`)!.text.replace(/[^\d.]/g, '') || '0')
+      const parts = ['of it to drink', 'Kept free', 'Not used'].map(m3)
+      const within = parts.map((part) => part >= 0 && part <= m3('For this week') + 0.05)
+      expect(within).toEqual([true, true, true])
+    }
+  })
+})
