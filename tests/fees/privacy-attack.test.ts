@@ -1,3 +1,4 @@
+import type { FastifyInstance } from 'fastify'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { writePromise } from '../../server/fees/arrears/promise-store.ts'
 import { writeRelief } from '../../server/fees/arrears/relief-store.ts'
@@ -63,8 +64,8 @@ beforeAll(async () => {
 })
 
 /** Every address of the book with every id in the place of each of its ids. */
-function addresses(): string[] {
-  const routes = routesOf(book.app.printRoutes({ commonPrefix: false })).filter(({ method }) => method === 'GET')
+function addresses(app: FastifyInstance): string[] {
+  const routes = routesOf(app.printRoutes({ commonPrefix: false })).filter(({ method }) => method === 'GET')
   return routes.flatMap(({ path }) => {
     if (path.includes('*')) return []
     return path.includes(':') ? ids.map((id) => path.replace(/:\w+/g, id)) : [path]
@@ -76,8 +77,9 @@ async function leaksTo(name: string): Promise<string[]> {
   const persons = await book.db.selectFrom('person').select(['entryId', 'name']).where('name', '=', name).execute()
   const session = { personId: persons[0]!.entryId, at: new Date('2026-06-04T05:00:00Z'), isShared: false }
   const cookie = `commonweir_session=${await startSession(book.db, session)}`
-  for (const path of addresses()) {
-    const { body, statusCode } = await book.app.inject({ url: path, headers: { cookie } })
+  const app = await book.ready()
+  for (const path of addresses(app)) {
+    const { body, statusCode } = await app.inject({ url: path, headers: { cookie } })
     if (statusCode >= 400) continue
     const sums = new Set([...body.replace(/\u00a0/g, ' ').matchAll(A_SUM)].map(([sum]) => sum))
     leaks.push(...[...sums].map((sum) => `${path}: ${sum}`))

@@ -51,7 +51,7 @@ it('makes the file of a new book for its owner alone, and so its log', async () 
 })
 
 it('ends a connection whose head or body only trickles', async () => {
-  const { app } = await startedBook()
+  const app = await (await startedBook()).ready()
   expect(app.server).toMatchObject({ requestTimeout: 300_000, headersTimeout: 20_000 })
 })
 
@@ -68,7 +68,7 @@ const NOT_OURS = [
 ]
 
 it('shows no file but those of the look, and takes no way but to read a page and to send a form', async () => {
-  const { app } = await startedBook()
+  const app = await (await startedBook()).ready()
   const answered = async (method: string, url: string) =>
     (await app.inject({ method: method as 'GET', url })).statusCode
   for (const url of NOT_OURS) expect(await answered('GET', url), url).toBe(404)
@@ -79,7 +79,7 @@ it('shows no file but those of the look, and takes no way but to read a page and
 
 it('tells a browser to come by TLS alone from then on, where the setting says that TLS is there, and not otherwise', async () => {
   const told = async (isBehindTls: boolean) => {
-    const { app } = await startedBook(undefined, {}, { isBehindTls })
+    const app = await (await startedBook(undefined, {}, { isBehindTls })).ready()
     return (await app.inject('/sign-in')).headers['strict-transport-security']
   }
   expect(await told(true)).toMatch(/max-age=\d{7,}/)

@@ -12,7 +12,8 @@ export const CLAIM_CODE = '246810'
 export { CHEAP_HASHING }
 
 export interface TestBook {
-  app: FastifyInstance
+  /** The app, which is built when somebody first asks for it: most tests of stores never do. */
+  ready(): Promise<FastifyInstance>
   db: Database
   /** Moves the clock of the app. */
   setNow(instant: string): void
@@ -28,16 +29,22 @@ export async function openBook(
   const db = onPostgres ? await bookOnPostgres(kept) : await bookInMemory(kept)
   let at = new Date(instant)
   const usual = { db, now: () => at, claimCode: CLAIM_CODE, hashing: CHEAP_HASHING, log: true, wait: async () => {} }
-  const app = await buildApp({ ...usual, ...given })
-  await app.ready()
+  let app: Promise<FastifyInstance> | undefined
+  const ready = () => (app ??= builtApp({ ...usual, ...given }))
   return {
-    app,
+    ready,
     db,
     setNow: (text) => {
       at = new Date(text)
     },
-    visitor: () => new Visitor(app.server),
+    visitor: () => new Visitor(async (request, response) => (await ready()).routing(request, response)),
   }
+}
+
+async function builtApp(given: Given): Promise<FastifyInstance> {
+  const app = await buildApp(given)
+  await app.ready()
+  return app
 }
 
 async function bookInMemory(kept?: Buffer): Promise<Database> {
@@ -115,7 +122,7 @@ async function keptAfter<Ids>(instant: string, begin: (book: Started) => Promise
   const file = await serialized(book.db)
   ofNow.add(file)
   const cookies = book.ada.cookies()
-  await book.app.close()
+  await (await book.ready()).close()
   await book.db.destroy()
   return { file, cookies, ids }
 }

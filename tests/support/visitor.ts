@@ -1,4 +1,4 @@
-import type { Server } from 'node:http'
+import type { RequestListener, Server } from 'node:http'
 import { type HTMLElement, parse } from 'node-html-parser'
 import supertest from 'supertest'
 
@@ -26,8 +26,8 @@ export interface Seen {
 export class Visitor {
   readonly agent: ReturnType<typeof supertest.agent>
 
-  /** A server in this process, or the address of one elsewhere. */
-  constructor(server: Server | string) {
+  /** A server in this process, or what answers in its place, or the address of one elsewhere. */
+  constructor(server: Server | RequestListener | string) {
     // What is unpacked at once need not be packed; what a phone has to load is weighed by `browser/weight.test.ts`.
     this.agent = supertest.agent(server).set('accept-encoding', 'identity')
   }

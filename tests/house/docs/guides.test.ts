@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
+import type { FastifyInstance } from 'fastify'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { projectFolder } from '../../../server/project-folder.ts'
 import { openBook } from '../../support/book.ts'
@@ -12,11 +13,11 @@ const MOST_WORDS_ON_A_PAGE = 900
 
 const guide = (name: string) => readFileSync(join(projectFolder(), 'docs', `${name}.md`), 'utf8')
 const screen = new Set<string>()
-let app: Awaited<ReturnType<typeof openBook>>['app']
+let app: FastifyInstance
 
 beforeAll(async () => {
   for (const text of MESSAGES.values()) screen.add(withoutFigures(text))
-  app = (await openBook()).app
+  app = await (await openBook()).ready()
 })
 
 describe.each(GUIDES)('docs/%s.md', (name) => {
