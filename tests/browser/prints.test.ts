@@ -73,14 +73,15 @@ describeInBrowser('prints', () => {
   it(
     'are forms and books of so many sheets, nothing cut, in black and at least 9 pt',
     async () => {
-      const weir = await valley.db.selectFrom('weir').select('entryId').executeTakeFirstOrThrow()
+      const weirs = await valley.db.selectFrom('weir').select('entryId').execute()
       const plot = await valley.db
         .selectFrom('plot')
         .select('entryId')
         .where('number', '=', 8)
         .executeTakeFirstOrThrow()
       const sheets = [
-        ['amaru', `/water/weirs/${weir.entryId}/board`, 1],
+        ...weirs.map(({ entryId }) => ['amaru', `/water/weirs/${entryId}/board`, 1] as const),
+        ['amaru', '/crops/weather?as=sheet&month=2026-10', 1],
         ['amaru', `/turns/plots/${plot.entryId}?as=card`, 2],
         ['fanta', '/money/report', 1],
         ['amaru', '/paper/setup-sheet', 2],
@@ -102,7 +103,25 @@ describeInBrowser('prints', () => {
     },
     PATIENCE_MS,
   )
+
+  it(
+    'hold all rows to fill in on the first sheet, before the lists of numbers',
+    async () => {
+      for (const book of ['slips', 'pump-readings', 'tanks', 'levels', 'weather', 'flow-tests', 'requests']) {
+        const { page } = await print('amaru', `/paper/${book}`)
+        expect([book, await page.evaluate(TABLE_ALONE)]).toEqual([book, 16])
+        expect([book, await pagesPrinted(page)]).toEqual([book, 1])
+      }
+    },
+    PATIENCE_MS,
+  )
 })
+
+/** Takes away what follows the rows of a form, and tells how many rows there are. */
+const TABLE_ALONE = `(() => {
+  for (const one of document.querySelectorAll('.paper-sheet > .ruled ~ *')) one.remove()
+  return document.querySelectorAll('table.blank tbody tr').length
+})()`
 
 /** What each sheet of the cash book begins with, and what it carries on. */
 const HELD = `[...document.querySelectorAll('.cash-leaf')].map((sheet) => {

@@ -94,7 +94,7 @@ export function listedTables(tables: readonly WrittenTable[], now: WeirSurvey | 
 }
 
 /** Between head and foot of a sheet of A4, in millimetres. */
-const TABLE_MM = 196
+const TABLE_MM = 176
 const HIGHEST_ROW_MM = 8
 /** 9 pt with its line. */
 const LOWEST_ROW_MM = 4.4

@@ -22,6 +22,16 @@ globalThis.faultsOnPaper = (document, innerWidth) => {
   const left = [...document.querySelectorAll('form, nav, button, .skip')]
     .filter(isSeen)
     .map((element) => `${name(element)} is printed`)
+  /** A way back leads nowhere from paper. */
+  const doors = [...document.querySelectorAll('main > p > a:only-child')]
+    .filter(isSeen)
+    .filter((link) => link.textContent.trim() === 'Back' && link.parentElement.textContent.trim() === 'Back')
+    .map((link) => `${name(link)} is printed`)
+  /** Who or when a line is about stands before its words, not under them. */
+  const covered = [...document.querySelectorAll('.list .at, .day-list .at')]
+    .filter((one) => isSeen(one) && one.scrollWidth > one.clientWidth + 1)
+    .slice(0, 3)
+    .map((one) => `${name(one)} runs into the words of its line`)
   const wide = document.documentElement.scrollWidth
   const tooWide = wide > innerWidth ? [`the page is ${wide} px wide on paper of ${innerWidth} px`] : []
   const cut = [...document.querySelectorAll('main table')]
@@ -35,5 +45,5 @@ globalThis.faultsOnPaper = (document, innerWidth) => {
     .filter((element) => [...element.childNodes].some((node) => node.nodeType === 3 && node.textContent.trim()))
     .filter((element) => isPale(getComputedStyle(element).color))
     .map((element) => `${name(element)} is printed in ${getComputedStyle(element).color}`)
-  return [...left, ...tooWide, ...cut, ...shaded.slice(0, 3), ...pale.slice(0, 3)]
+  return [...left, ...doors, ...covered, ...tooWide, ...cut, ...shaded.slice(0, 3), ...pale.slice(0, 3)]
 }
