@@ -23,7 +23,7 @@ describe('the inspection book', () => {
     expect(page.words).toContain('Nobody climbs in alone')
     const book = await ada.open('/water/walls')
     expect(tableRows(book, 'last look')).toEqual([
-      ['1 Apron', '4 Jun 2026', 'Needs repair. Scour under the apron', 'Ask the mason', '20 Jun 2026'],
+      ['Weir 1, Apron', '4 Jun 2026', 'Needs repair: Scour under the apron', 'Ask the mason', '20 Jun 2026'],
     ])
     expect(book.words).toContain('Weir 1, never written in: Wall, Wings, Spillway')
   })

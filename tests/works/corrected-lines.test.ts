@@ -111,8 +111,8 @@ const CASES: Case[] = [
     path: '/log/lines/new-meter',
     fields: (page) => ({ ...pump(page), oldLast: '5321.4', newFirst: '0.2', digits: '4', atTime: '12:00' }),
     change: { oldLast: '5312.4' },
-    was: '5321.4',
-    now: '5312.4',
+    was: '5,321.4',
+    now: '5,312.4',
   },
 ]
 

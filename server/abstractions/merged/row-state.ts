@@ -64,6 +64,7 @@ async function valueWords(desk: Desk, name: string, value: unknown): Promise<str
   if (name.endsWith('On') || name.endsWith('Date')) return format.date(text)
   if (name.endsWith('Minor')) return moneyWords(desk).money(Number(value))
   if (name.endsWith('Minute')) return format.clock(Number(value))
+  if (name === 'slipNo') return t('told.numbered.slip', { number: text })
   if (typeof value !== 'number') return text
   return name.endsWith('M3') ? t('told.volume', { volume: format.toLitre(value) }) : format.toLitre(value)
 }

@@ -140,7 +140,7 @@ function inOneLine(facts: readonly ToldFact[]): string {
 async function teller<F extends Fields>(desk: Desk, { register, tables }: Lines<F>) {
   const { t, format } = desk
   const form = register.form(desk)
-  const { currency } = moneyWords(desk.request.visit)
+  const { currency, money } = moneyWords(desk.request.visit)
   const all = await register.options(desk, { everything: true })
   const { closed } = register
   const hidden = closed && !desk.may(closed.to) ? closed.fields : []
@@ -156,8 +156,16 @@ async function teller<F extends Fields>(desk: Desk, { register, tables }: Lines<
   function told(name: string, field: Fields[string], value: string): string {
     if (field.control === 'date') return format.date(value)
     if (field.control === 'tick') return t('works.yes')
+    if (field.control === 'number') return figure(field, value)
     if (field.control !== 'select') return value
     if (field.choices) return t(`${form.name}.${name}.${value}`)
     return all[name]?.find((option) => option.value === value)?.label ?? value
+  }
+
+  /** As on every page; a whole number may be that of a thing, which has no comma. */
+  function figure({ isMoney, whole, schema }: Fields[string], value: string): string {
+    if (isMoney) return money(schema.parse(value) as number)
+    const isToTheThousandth = Math.abs(Number(value) - Number(Number(value).toFixed(3))) < 1e-9
+    return !whole && isToTheThousandth ? format.toLitre(Number(value)) : value
   }
 }

@@ -1,3 +1,4 @@
+import type { ChargeLine } from '../../../domain/fees/charge/types.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Abstraction } from '../../abstractions/draw/store.ts'
 import type { MoneyWords } from '../../web/figures/money-words.ts'
@@ -70,8 +71,17 @@ function priceOf({ t }: Desk, words: MoneyWords, { lines }: DueCharge, tariff: W
   if (isPlain(tariff)) return words.money(tariff.perM3Minor)
   const volume = lines.find(({ kind, quantity }) => kind === 'per-m3' && quantity > 0)
   if (!volume) return t('tariffs.by-other')
-  const price = words.money(Math.round(volume.amountMinor / volume.quantity))
+  const price = words.money(writtenPrice(tariff, volume) ?? Math.round(volume.amountMinor / volume.quantity))
   return lines.length > 1 ? t('tariffs.several-line', { price }) : price
+}
+
+/** The price that was agreed: what was rounded to a coin, divided again by few litres, is another one. Null where several are asked. */
+function writtenPrice({ tariffs }: WrittenTariff, { amountMinor, quantity }: ChargeLine): number | null {
+  const single = tariffs
+    .flatMap(({ parts }) => parts)
+    .flatMap((part) => (part.kind === 'per-m3' && part.blocks.length === 1 ? [part.blocks[0]!.priceMinor] : []))
+  const fitting = new Set(single.filter((priceMinor) => Math.abs(priceMinor * quantity - amountMinor) < 1))
+  return fitting.size === 1 ? [...fitting][0]! : null
 }
 
 function drawLine(desk: Desk, draw: Abstraction) {

@@ -144,13 +144,13 @@ function endsOf({ format }: Desk, plots: PlacedPlot[], { sameHours, sameVolume }
   }
 }
 
-/** For a neighbour, who sees no money. */
-const UNSEEN = { perPumpHourMinor: null, perM3Minor: null }
-
-/** A cubic metre at the head and at the tail where hours are paid; by the volume it costs the same everywhere. */
+/**
+ * A cubic metre at the head and at the tail where hours are paid; by the volume it costs the same everywhere. A
+ * neighbour, who sees no money, is told nothing of a price, nor that there is none.
+ */
 async function pricesOf({ db, today, parts, group, locale, may }: Desk, { sameHours }: Shared) {
-  const prices = may('tariff.see') ? await parts.rotation.pricesOn(db, today) : UNSEEN
-  const { perPumpHourMinor, perM3Minor } = prices
+  if (!may('tariff.see')) return null
+  const { perPumpHourMinor, perM3Minor } = await parts.rotation.pricesOn(db, today)
   const { money } = moneyWords({ group, locale })
   const [head, tail] = [sameHours.turns[0]!, sameHours.turns.at(-1)!]
   const ofM3 = ({ hoursPerM3 }: typeof head) =>

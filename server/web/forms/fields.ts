@@ -18,6 +18,8 @@ export interface Field<T = unknown> {
   isSeldom?: boolean
   /** Whole numbers open the digit keys, others the decimal keys. */
   whole?: boolean
+  /** An amount in the group's currency. */
+  isMoney?: boolean
   /** The largest number that is taken. */
   most?: number
   /** What the figure is, where beyond its usual bounds the form asks whether it is so. */

@@ -20,5 +20,5 @@ export function money(currency: string, { least = 0 } = {}): Field<Minor> {
       throw error
     }
   })
-  return { control: 'number', schema }
+  return { control: 'number', schema, isMoney: true }
 }

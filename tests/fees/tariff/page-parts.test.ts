@@ -104,6 +104,13 @@ describe('a tariff', () => {
     expect(statement).toContain('flat fee, month of 1 Jun 2026')
   })
 
+  it('beside a fee stays the price that was written, where few litres are rounded to a coin', async () => {
+    const book = await moneyBook()
+    const { tomo } = await agreed(book, { perM3: '0.50', flat: '10', flatEvery: 'month' })
+    await book.deliver({ onDate: '2026-06-01', volumeM3: 0.07 })
+    expect(told(await tomo.open('/money/charges'))).toContain('0.07 KES 0.50 KES 0.04')
+  })
+
   it('by hectare costs each holder the ground of the plot, is carried into the next price, and asks how often', async () => {
     const book = await moneyBook()
     const { tomo } = await agreed(book, { perHectare: '400', perHectareEvery: 'season' })

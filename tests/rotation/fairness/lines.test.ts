@@ -38,5 +38,6 @@ describe('the head and the tail of a line', () => {
     expect(ends(page).has('The same hours')).toBe(true)
     expect(page.words).not.toContain('By the price')
     expect(page.words).not.toContain('The price counts')
+    expect(page.words).not.toContain('No price')
   })
 })
