@@ -65,6 +65,7 @@ async function readSwaps(db: Database, weekStartOn: CalendarDate): Promise<Swap[
     .where(standing('turnSwap'))
     .orderBy(asWritten)
     .execute()
+  if (rows.length === 0) return []
   const consents = await consentsWhere(db, standing('swapConsent'))
   const waiting = await consentsWhere(db, waitsForName('swapConsent'))
   const declined = await consentsWhere(db, sql`swap_consent.entry_id in (select subject_id from withheld)`)
