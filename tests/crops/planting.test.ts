@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { addDays } from '../../domain/calendar.ts'
 import { setMonthTable } from '../../server/crops/setting/store.ts'
 import { startedBook } from '../support/book.ts'
 import type { Seen, Visitor } from '../support/visitor.ts'
@@ -51,9 +52,10 @@ async function others(ada: Visitor): Promise<Record<string, string>> {
   return Object.fromEntries(names.filter((name) => !/^_|people|fromOn|Litres/.test(name)).map((name) => [name, '0']))
 }
 
-async function readLevel(ada: Visitor, weirId: string, depth: string) {
+async function readLevel(ada: Visitor, weirId: string, depth: string, readOn = TODAY) {
+  const pumpOffOn = addDays(readOn, -1)
   const page = await ada.fill('/water/levels/new', {
-    ...{ weirId, readOn: TODAY, readAt: '05:30', depth, pumpOffOn: '2026-06-03', pumpOffAt: '18:00' },
+    ...{ weirId, readOn, readAt: '05:30', depth, pumpOffOn, pumpOffAt: '18:00' },
   })
   expect(page.status).toBe(200)
 }
@@ -219,6 +221,21 @@ describe('what may be planted', () => {
     const page = await declare(ada, plotId, '150')
     expect(page.words).toContain(`after a second look at the level on ${shown('2026-07-20')}`)
     expect(page.words).toContain('The group settled the day')
+  })
+
+  it('promises nothing of a second look on a day that is over: it is due, or the levels were read since', async () => {
+    const { ada, weirId, setNow } = await valley()
+    const words = async () => (await ada.open('/crops/planting')).words
+    setNow('2026-08-20T12:00:00Z')
+    await ada.fill('/sign-in', { signInName: 'ada', password: 'a long enough word' })
+    expect(await words()).toContain(`Its day, ${shown('2026-08-16')}, has come: read the levels`)
+    const over = await ada.fill('/crops/settle/second-look', { lookOn: '2026-07-20' })
+    expect(beside(over, 'lookOn')).toContain('This day is over')
+    await readLevel(ada, weirId, '120', '2026-08-18')
+    const read = await words()
+    expect(read).toContain(`The second look of ${shown('2026-08-16')} is done`)
+    expect(read).not.toContain('after the second look')
+    expect(read).not.toContain('after a second look')
   })
 
   it.each([

@@ -232,3 +232,10 @@ export async function secondLook(db: Database, group: Group): Promise<{ on: Cale
   const half = Math.round(daysBetween(group.seasonStartOn, group.seasonEndOn) / 2)
   return settled ? { on: settled, settled: true } : { on: addDays(group.seasonStartOn, half), settled: false }
 }
+
+/** Its day is to come, has come, or every weir that counts was read on it or since. */
+export function stateOfLook(lookOn: CalendarDate, { weirs }: WaterForPlanting): 'ahead' | 'due' | 'done' {
+  const counted = weirs.filter(({ water }) => water !== null).map(({ state }) => state)
+  if (counted.every(({ on }) => on < lookOn)) return 'ahead'
+  return counted.every(({ reading }) => reading && reading.readOn >= lookOn) ? 'done' : 'due'
+}

@@ -16,7 +16,7 @@ import { plannable, planTrouble } from '../plan/check.ts'
 import { addCropPlan } from '../plan/store.ts'
 import { plotInWords } from '../plan/words.ts'
 import { type SeasonNeeds, seasonNeeds } from '../season/need.ts'
-import { ceilingOf, plantingWater, secondLook } from './ceiling.ts'
+import { ceilingOf, plantingWater, secondLook, stateOfLook } from './ceiling.ts'
 import { DeclarationForm, SecondLookForm, TRANCHES } from './forms.ts'
 import { setSecondLook, tapings } from './store.ts'
 import { whatIf } from './what-if.ts'
@@ -41,6 +41,7 @@ async function showPlanting(desk: Desk) {
   const asked = askedOf(desk.query, today, season.plots)
   const ceiling = ceilingOf(water, season)
   const first = ceiling?.firstTrancheM2 ?? null
+  const look = await secondLook(desk.db, group)
   return page(desk, 'crops/planting/page', {
     title: 'season.title',
     uncounted: water.weirs.filter(({ cannotSay }) => cannotSay.length > 0),
@@ -62,7 +63,7 @@ async function showPlanting(desk: Desk) {
       .sort((a, b) => a.label.localeCompare(b.label)),
     plainArea,
     standsAlready: season.plans.some(({ plan }) => plan.sownOn < today),
-    look: await secondLook(desk.db, group),
+    look: { ...look, state: stateOfLook(look.on, water) },
     parts: first === null ? null : partsOf(first, season.plots),
     rows: openAndFolded(declaredRows(season, await tapings(desk.db), first), ({ plot }) =>
       plot.holders.some(({ id }) => id === desk.person.id),
@@ -103,7 +104,7 @@ async function writeDeclaration(desk: Desk) {
 
 async function newSecondLook(desk: Desk) {
   const look = await secondLook(desk.db, desk.group)
-  return showLook(desk, emptyForm({ lookOn: look.on }))
+  return showLook(desk, emptyForm({ lookOn: look.on < desk.today ? '' : look.on }))
 }
 
 async function writeSecondLook(desk: Desk) {
@@ -116,6 +117,7 @@ async function writeSecondLook(desk: Desk) {
     const values = { from: format.date(seasonStartOn), to: format.date(seasonEndOn) }
     return showLook(desk, withError(form, 'lookOn', 'planting.wrong.outside-season', values))
   }
+  if (lookOn < desk.today) return showLook(desk, withError(form, 'lookOn', 'planting.wrong.look-over'))
   return write(
     desk,
     (pen) => setSecondLook(pen, seasonStartOn, lookOn),
