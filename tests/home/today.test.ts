@@ -2,7 +2,7 @@ import { beforeEach, describe, expect, it } from 'vitest'
 import { addDays } from '../../domain/calendar.ts'
 import { bookedTurns } from '../../server/rotation/published/turn-store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
-import type { Seen } from '../support/visitor.ts'
+import { optionValue, type Seen } from '../support/visitor.ts'
 
 const WEEK = '2026-11-23'
 const clock = (minute: number) =>
@@ -124,6 +124,29 @@ describe('the first page of a member', () => {
     // Within a week that is agreed more water lies in its free hours; a request is for a later week.
     const more = page.html.querySelectorAll('.turn-card a').find(({ text }) => text.includes('Free hours'))!
     expect(more.getAttribute('href')).toBe('/turns/asked?as=free')
+  })
+
+  it('says which own crop is short today, with what it asks for and the way to why', async () => {
+    const hila = await valley.signIn('hila')
+    const numbersShort = async () => {
+      const said = /(?:water now: ([\d, ]+)\.|Plot (\d+) is short of water now)/.exec((await hila.open('/crops')).words)
+      return (said?.[1] ?? said?.[2] ?? '').split(', ').filter(Boolean).map(Number)
+    }
+    const thirsty = async () => (await hila.open('/')).html.querySelector('main .list a[href^="/crops/plots/"]')
+    const plots = await valley.db.selectFrom('plot').select(['entryId', 'number']).execute()
+    const short = await numbersShort()
+    expect(short.length).toBeGreaterThan(0)
+    expect(short).not.toContain(8)
+    expect(await thirsty()).toBeNull()
+    const { entryId, number } = plots.find((plot) => plot.number === short[0])!
+    const amaru = await valley.signIn('amaru')
+    const form = await amaru.open(`/people/plots/${entryId}/change?as=holders`)
+    await amaru.send(form, { holderIds: [optionValue(form, 'holderIds', 'Hila')] })
+    const line = (await thirsty())!
+    expect(line.text.replace(/\s+/g, ' ')).toMatch(
+      new RegExp(`Plot ${number} is short of water today ?jerrycans .*\\d+–[\\d,]+`),
+    )
+    expect(line.getAttribute('href')).toBe(`/crops/plots/${entryId}`)
   })
 
   it('has the same “I cannot come” for an officer, until the turn begins', async () => {

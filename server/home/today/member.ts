@@ -1,3 +1,6 @@
+import { sum } from '../../../domain/sum.ts'
+import { weekStartOf } from '../../../domain/weeks.ts'
+import { weeklyNeeds } from '../../crops/need/state.ts'
 import { ownBalanceMinor } from '../../fees/statement/balance-state.ts'
 import { restToday } from '../../water/stream/rest-state.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -9,7 +12,13 @@ import { weatherLine } from './weather.ts'
 
 /** For whoever holds a plot: two own turns at one hour, asking while it is open, and what is to pay. */
 export async function dueForHolder(desk: Desk, now: Now): Promise<Due> {
-  const lines = [...twoAtOnce(desk, now), ...(await weatherLine(desk)), ...asking(desk, now), ...(await toPay(desk))]
+  const lines = [
+    ...twoAtOnce(desk, now),
+    ...(await thirsty(desk, now)),
+    ...(await weatherLine(desk)),
+    ...asking(desk, now),
+    ...(await toPay(desk)),
+  ]
   return { lines, otherwise: noTurn(desk, now) }
 }
 
@@ -29,6 +38,33 @@ function twoAtOnce(desk: Desk, { ownTurns }: Now): Line[] {
       },
     ]
   })
+}
+
+/**
+ * Own plots whose crop is short today, with what they ask for this week, and the way to how it came and what to do. Whoever has an
+ * office finds it under the crops: that first page asks much of the book already.
+ */
+async function thirsty({ db, today, group, person, t, format }: Desk, { ownPlots }: Now): Promise<Line[]> {
+  if (ownPlots.length === 0 || person.roles.some((role) => role !== 'member')) return []
+  const needs = await weeklyNeeds(db, { group, weekStartOn: weekStartOf(today, group), today })
+  const short = ownPlots.flatMap(({ id, number }) =>
+    needs
+      .filter(({ plotId, daysLeft }) => plotId === id && daysLeft?.likely === 0)
+      .map(({ need }) => ({ id, number, need })),
+  )
+  const [first] = short
+  if (!first) return []
+  const low = format.jerrycans(sum(short, ({ need }) => need?.lowM3 ?? 0))
+  const high = format.jerrycans(sum(short, ({ need }) => need?.highM3 ?? 0))
+  return [
+    {
+      picture: 'crops',
+      words: t('today.thirsty', { count: short.length, plots: short.map(({ number }) => number).join(', ') }),
+      small: t('today.thirsty-words'),
+      figure: `${low}–${high}`,
+      href: short.length === 1 ? `/crops/plots/${first.id}` : '/crops',
+    },
+  ]
 }
 
 function asking({ t, format, may }: Desk, { weeks, ownPlots }: Now): Line[] {
