@@ -186,7 +186,7 @@ const COMMITTEE: Task[] = [
       ['count people', 3, [HEAD_WEIR, 'Count people'], /^\/water\/kept\/count\?weirId=/],
       ['the late day of rain', 3, [WATER, 'late date of rain'], /^\/water\/settle\/late-rain$/],
       ['rest days', 3, [WATER, 'Settle rest days'], /^\/water\/stream\/share$/],
-      ['what a weir loses', 4, ['Let the pump rest', 'Settle on a loss'], /^\/water\/settle\/loss\//],
+      ['what a weir loses', 4, ['Choose days of rest', 'Settle on a loss'], /^\/water\/settle\/loss\//],
       ['our own book corrects the table', 3, [HEAD_WEIR, 'Correct the table'], /^\/water\/weirs\/[^/]+\/check$/],
       ['look at a wall that is due', 2, ['Look at weir'], /^\/water\/walls\/new\?weirId=.*part=/],
       ['a new person', 4, [BOOK, 'People', 'Write in a person'], /^\/people\/new$/],

@@ -160,7 +160,12 @@ describe('the loss that the path reckons with', () => {
     await signInAgain(book.ada)
     for (const path of [book.weirPath.replace('weirs', 'working/loss'), '/water'])
       expect((await book.ada.open(path)).words).toContain(asked)
-    expect((await book.ada.open('/')).words).toContain('Let the pump rest, read at dawn')
+    const home = await book.ada.open('/')
+    expect(home.words).toMatch(
+      /Choose days of rest for the pump.*the book proposes two or three days, the committee chooses which/,
+    )
+    const why = home.html.querySelector('main a[href^="/water/working/loss/"]')!.getAttribute('href')!
+    expect((await book.ada.open(why)).html.querySelector('main a[href="/turns/settle/no-turn-day"]')).not.toBeNull()
     expect((await restsBook(2, 0)).page.words).toContain('the book holds no rest of the pump')
   })
 })
