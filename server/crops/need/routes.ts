@@ -55,6 +55,7 @@ async function showNeeds(desk: Desk) {
     total: totalOf(needs),
     said: saidOfPlots(desk, rows),
     grown,
+    ripe: desk.may('crops.declare') ? grown.filter(({ plan }) => isRipe(plan, desk.today)) : [],
     cropName: cropNamer(desk.locale),
   })
 }
