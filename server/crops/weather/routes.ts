@@ -1,4 +1,5 @@
 import { daysBetween, isCalendarDate } from '../../../domain/calendar.ts'
+import { nextWeekOn, weekStartOf } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
 import { dayDemand, type Place } from '../../water/weather/state.ts'
 import {
@@ -40,6 +41,7 @@ async function showMonth(desk: Desk) {
   return page(desk, 'crops/weather/page', {
     title: 'crops.weather-book.title',
     monthWords: desk.format.month(whole.fromOn),
+    nextWeek: nextWeekOn(weekStartOf(today, desk.group), desk.group),
     earlier: otherMonth(month, -1),
     later: month < today.slice(0, 7) ? otherMonth(month, 1) : null,
     rows: rows.map((row) => ({

@@ -169,6 +169,7 @@ const COMMITTEE: Task[] = [
       ['lists as files', 2, [BOOK, 'spreadsheet'], /^\/book\/files$/],
     ],
     send: [
+      ['the expected sky', 4, ['Turns', 'The week after', 'Sky expected'], /^\/turns\/settle\/sky\//],
       ['change the rule', 4, ['Turns', 'Sharing rule', 'Set the sharing rule'], /^\/turns\/rule\/change$/],
       ['the class of a crop', 4, ['Turns', 'Sharing rule', 'Set the class of a crop'], /^\/turns\/settle\/class$/],
       ['people per plot', 4, ['Turns', 'Sharing rule', /people.*plot/i], /^\/turns\/settle\/people-of-plot$/],
