@@ -199,10 +199,17 @@ describe('the first page of the committee', () => {
   })
 })
 
+describe('the first page of an auditor', () => {
+  it('says where all agrees that nothing waits to be looked into', async () => {
+    const page = await at(8 * 60, 'goro')
+    expect(page.words.includes('Nothing waits for you to look into')).toBe(slip(page).includes('All agrees'))
+  })
+})
+
 describe('the first page of a neighbour', () => {
   it('tells what is given out and never an amount of money', async () => {
     const page = await at(8 * 60, 'isko')
-    expect(slip(page)).toMatch(/Given out this week|nothing is drawn for crops/)
+    expect(slip(page)).toMatch(/Given out this week.*Nothing waits for you|nothing is drawn for crops/)
     expect(page.words).not.toMatch(/XOF|To pay/)
     expect(page.html.querySelectorAll('nav.tabs a').map(({ text }) => text.trim())).not.toContain('Money')
   })

@@ -10,7 +10,7 @@ import type { Now } from './now.ts'
 import { outletOf, spanOf } from './turn-words.ts'
 import { weatherLine } from './weather.ts'
 
-/** For whoever holds a plot: two own turns at one hour, asking while it is open, and what is to pay. */
+/** For whoever holds a plot: two own turns at one hour, a crop that is short, asking while it is open, and what is to pay. */
 export async function dueForHolder(desk: Desk, now: Now): Promise<Due> {
   const lines = [
     ...twoAtOnce(desk, now),
@@ -112,7 +112,7 @@ export async function dueForNeighbour(desk: Desk, { turns, weeks }: Now): Promis
     otherwise: {
       picture: 'water',
       words: t('today.given-out', { volume: format.whole(given) }),
-      small: t('today.week-of', { start: format.date(weeks.current) }),
+      small: t('today.given-out-words', { start: format.date(weeks.current) }),
       href: '/turns',
     },
   }

@@ -99,6 +99,7 @@ export async function dueForAuditor({ db, group, today, t, format }: Desk): Prom
   const agrees = {
     picture: 'book',
     words: t('today.agrees', { from: format.date(from), date: format.date(today) }),
+    small: t('today.agrees-words'),
     href,
   }
   return { lines: [count > 0 ? differ : agrees], otherwise: agrees }
