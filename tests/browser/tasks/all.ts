@@ -180,7 +180,7 @@ const COMMITTEE: Task[] = [
         /^\/turns\/settle\/no-turn-day$/,
       ],
       ['write in a crop', 3, ['Crops', 'Write in a crop'], /^\/crops\/new$/],
-      ['a harvest, before its last stage is over', 3, ['Crops', /^\s*\d+ [A-Z][a-z]+\s*$/], /^\/crops\/plans\/[^/]+\/end$/],
+      ['a harvest before its stage is over', 3, ['Crops', /^\s*\d+ [A-Z][a-z]+\s*$/], /^\/crops\/plans\/[^/]+\/end$/],
       ['tell beforehand', 3, ['Crops', 'Declare a crop'], /^\/crops\/new\?as=beforehand$/],
       ['tape a plot', 3, ['Crops', 'Tape a plot'], /^\/crops\/tape$/],
       ['the second look', 3, ['Crops', 'second look'], /^\/crops\/settle\/second-look$/],
