@@ -83,7 +83,16 @@ describe('ranges', () => {
     const lines = needLines(words, { rows: [row], weekStartOn: '2026-06-08', own: new Set() } as never)
     expect(lines).toMatchObject([{ at: 7, figure: '560–670', under: 'jerrycans, 11–13 m³' }])
     const list = { find: '', found: null, open: lines, folded: [] }
-    const page = { any: true, list, grown: [], said: [], reasons: [], toCome: 0, total: rangeM3(61.1, 70, 83.3) }
+    const page = {
+      any: true,
+      list,
+      ripe: [],
+      grown: [],
+      said: [],
+      reasons: [],
+      toCome: 0,
+      total: rangeM3(61.1, 70, 83.3),
+    }
     expect(shown('crops/need/page', { ...page, weekStartOn: '2026-06-08', weekEndOn: '2026-06-14' }).words).toMatch(
       /7 ?Fig, Ada ?5 days.*560–670 jerrycans, 11–13 m³.*61–83 m³, 3,060–4,170 jerrycans/,
     )

@@ -140,6 +140,7 @@ describe('under its head', () => {
       'stand plot, ground, sowing and end of what grows',
       'crops/need/grown',
       {
+        ripe: [],
         grown: [
           {
             ...{ plot: { number: 7, name: 'Fig' }, crop: { key: 'bean' }, untilOn: '2026-09-23', overdue: false },
