@@ -39,7 +39,7 @@ export function drawBlock(words: BlockWords, size: Size): Drawing {
   const drawing = blankDrawing()
   drawing.boxes.push({ x: 0, y: 0, ...size, look: 'frame' })
   if (words.isOfficers) drawing.corners.push({ x: size.width - 4, y: 0, size: 4 })
-  if (size.height < 10 || size.width < 26) drawLine(drawing, words, size)
+  if (size.height < 12 || size.width < 26) drawLine(drawing, words, size)
   else if (size.height < 19) drawShort(drawing, words, size)
   else drawTall(drawing, words, size)
   return drawing
@@ -98,9 +98,11 @@ function drawShort(drawing: Drawing, words: BlockWords, { width, height }: Size)
   const clock = isTight ? words.clock : `${words.clock} ${words.outlet}`
   const boxY = height - (isTight ? 4.4 : 5.2)
   if (isTight) {
-    const boxes = meterBoxesWidth(words.wheels, PARTS, 2.8)
+    const asked = meterBoxesWidth(words.wheels, PARTS, 2.8)
+    // Where hours and boxes do not fit beside each other the hours stand: the stop is written on the slip.
+    const boxes = fits(clock, inner - asked - 0.6) ? asked : 0
     drawing.texts.push(fittedText(clock, { x: EDGE, y: height - 1.4 }, { most: 3.4, width: inner - boxes - 0.6 }))
-    stopBoxes(drawing, words, { x: width - EDGE - boxes - 1, y: boxY, width: boxes + 1, height: 3.8 })
+    if (boxes > 0) stopBoxes(drawing, words, { x: width - EDGE - boxes - 1, y: boxY, width: boxes + 1, height: 3.8 })
   } else {
     drawing.texts.push(fittedText(clock, { x: EDGE, y: 10.9 }, { most: 3.5, width: inner }))
     stopBoxes(drawing, words, { x: EDGE, y: boxY, width: inner, height: 4.4 })
@@ -115,12 +117,15 @@ function drawLine(drawing: Drawing, words: BlockWords, { width, height }: Size):
   const plot = fittedText(words.plot, { x: mark + 1.2, y: middle + 1.6 }, bold(Math.min(5, height - 1), width / 3))
   drawing.texts.push(plot)
   const x = mark + 2 + emsOf(words.plot, true) * plot.size
-  const boxes = words.wheels > 0 && width > 36 ? meterBoxesWidth(words.wheels, PARTS, 2.6) : 0
+  const asked = words.wheels > 0 ? meterBoxesWidth(words.wheels, PARTS, 2.6) : 0
+  const boxes = fits(words.clock, width - x - asked - 1) ? asked : 0
   const look = { most: LEAST_MM, width: width - x - boxes - 1 }
+  // Where the block is too narrow for both ends, its place on the sheet tells the second.
+  const clock = fits(words.clock, look.width) ? words.clock : words.clock.split('–')[0]!
   if (isTwo) {
-    drawing.texts.push(fittedText(words.clock, { x, y: middle - 0.4 }, look))
+    drawing.texts.push(fittedText(clock, { x, y: middle - 0.4 }, look))
     drawing.texts.push(fittedText(words.volume, { x, y: middle + 3.2 }, { ...look, bold: true }))
-  } else drawing.texts.push(fittedText(`${words.clock} ${words.volume}`, { x, y: middle + 1.1 }, look))
+  } else drawing.texts.push(fittedText(`${clock} ${words.volume}`, { x, y: middle + 1.1 }, look))
   if (boxes > 0) {
     boxesAt(drawing, { x: width - boxes - 0.5, y: middle - (height - 1) / 2, box: 2.6, height: height - 1 }, words)
   }
@@ -193,6 +198,11 @@ function boxesAt(
   const { boxes, points } = meterBoxes({ x, y }, { whole: wheels, parts: PARTS, width: box, height })
   drawing.boxes.push(...boxes)
   drawing.texts.push(...points)
+}
+
+/** Whether words that are still to be read keep within a width. */
+function fits(words: string, width: number): boolean {
+  return emsOf(words) * LEAST_MM <= width
 }
 
 function bold(most: number, width: number) {
