@@ -271,7 +271,9 @@ describe('joining in the book of another device', () => {
     await besi.send(waits, {}, action)
     expect(await passwordHashOf(db, ids.belaId)).toBe('hash of another device')
     expect(await rolesOf(db, ids.belaId, TODAY)).toEqual(['treasurer'])
-    expect((await besi.open('/log/check?as=joined')).html.querySelector(DOOR)).toBeNull()
+    const told = await besi.open('/log/check?as=joined')
+    expect(told.html.querySelector(DOOR)).toBeNull()
+    expect(told.words).not.toContain('never joined')
   })
 
   it('forgets a file that nobody joined within half a day', async () => {

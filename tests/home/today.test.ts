@@ -200,16 +200,17 @@ describe('the first page of the committee', () => {
 })
 
 describe('the first page of an auditor', () => {
-  it('says where all agrees that nothing waits to be looked into', async () => {
+  it('tells first that the month before is not closed, and does not calm while it is not', async () => {
     const page = await at(8 * 60, 'goro')
-    expect(page.words.includes('Nothing waits for you to look into')).toBe(slip(page).includes('All agrees'))
+    expect(slip(page)).toContain('October 2026 is not closed')
+    expect(page.words).not.toContain('No difference waits for you')
   })
 })
 
 describe('the first page of a neighbour', () => {
   it('tells what is given out and never an amount of money', async () => {
     const page = await at(8 * 60, 'isko')
-    expect(slip(page)).toMatch(/Given out this week.*Nothing waits for you|nothing is drawn for crops/)
+    expect(slip(page)).toMatch(/Agreed for this week.*Nothing waits for you|nothing is drawn for crops/)
     expect(page.words).not.toMatch(/XOF|To pay/)
     expect(page.html.querySelectorAll('nav.tabs a').map(({ text }) => text.trim())).not.toContain('Money')
   })

@@ -25,7 +25,7 @@ export async function filesToJoin(desk: Asking): Promise<(WaitingFile & { writer
 }
 
 /** Each file that waits, with what it would bring, as whoever may join it and whoever brought it see it. */
-export async function filesWaiting(desk: Asking & Pick<Desk, 't' | 'format' | 'locale'>) {
+export async function filesWaiting(desk: Asking & Pick<Desk, 't' | 'format' | 'locale' | 'request'>) {
   const waiting = []
   for (const file of filesAsked(desk)) {
     const joins = await mayJoinWith(desk, file)

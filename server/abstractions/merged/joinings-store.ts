@@ -1,4 +1,5 @@
 import { group } from 'd3-array'
+import { sum } from '../../../domain/sum.ts'
 import { RULING_TABLES } from '../../book/after-joining.ts'
 import { rulingsAmong } from '../../book/merge/rulings.ts'
 import { readBook, type WholeEntry } from '../../book/merge/whole-entry.ts'
@@ -6,6 +7,7 @@ import { approvals } from '../../book/names/approvals.ts'
 import { asWritten } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
+import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 
 /** What another device brought and rules here, in a line each: a password, offices, a second name. */
@@ -51,7 +53,7 @@ export async function unnamedJoinings(db: Database) {
 }
 
 /** Each joining that waits for a name, with what it brought, and what of that rules only then. */
-export async function waitingJoinings(desk: Pick<Desk, 't' | 'format' | 'db' | 'locale'>) {
+export async function waitingJoinings(desk: Pick<Desk, 't' | 'format' | 'db' | 'locale' | 'may' | 'request'>) {
   const { db } = desk
   const persons = await db.selectFrom('person').select(['entryId', 'name']).execute()
   const names = new Map(persons.map(({ entryId, name }) => [entryId, name]))
@@ -73,11 +75,12 @@ export async function waitingJoinings(desk: Pick<Desk, 't' | 'format' | 'db' | '
 
 /** What another book brings, by writer: of each kind how many entries, and between which days they were written. */
 export function broughtByWriter(
-  { t, format }: Pick<Desk, 't' | 'format'>,
+  desk: Pick<Desk, 't' | 'format' | 'may' | 'request'>,
   has: (key: string) => boolean,
   brought: readonly WholeEntry[],
   names: ReadonlyMap<string, string>,
 ): { writer: string; lines: string[] }[] {
+  const { t, format } = desk
   return [...group(brought, ({ entry }) => entry.writtenBy)].map(([writerId, entries]) => ({
     writer: names.get(writerId) ?? t('works.join-unknown-writer'),
     lines: [...group(entries, (whole) => tableOf(whole, has))].map(([table, same]) => {
@@ -87,9 +90,24 @@ export function broughtByWriter(
       const what = table
         ? t(`told.${table}`, { day })
         : t('works.join-unknown-kind', { kind: same[0]!.entry.kind, day })
-      return t('works.join-line', { count: same.length, what })
+      return withSum(desk, t('works.join-line', { count: same.length, what }), same)
     }),
   }))
+}
+
+/** Beside entries of money how much it is in all, for whoever sees sums. */
+function withSum(
+  { t, may, request }: Pick<Desk, 't' | 'may' | 'request'>,
+  line: string,
+  entries: readonly WholeEntry[],
+) {
+  const amounts = entries.flatMap(({ facts }) =>
+    facts.flatMap(([table, { amountMinor }]) =>
+      table === 'transfer' && typeof amountMinor === 'number' ? [amountMinor] : [],
+    ),
+  )
+  if (amounts.length === 0 || !may('closing.see')) return line
+  return t('works.join-sum', { line, sum: moneyWords(request.visit).money(sum(amounts, (amount) => amount)) })
 }
 
 /** The table that an entry is told by: the first of its facts that has words. */

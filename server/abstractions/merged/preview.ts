@@ -19,7 +19,10 @@ export async function withOther<T>(bytes: Buffer, at: Date, work: (other: Databa
 }
 
 /** What joining a file would bring into this book, in words. Throws InputError as `openOtherBook` and `mergePlan`. */
-export async function previewOf(desk: Pick<Desk, 'db' | 'at' | 't' | 'format' | 'locale'>, bytes: Buffer) {
+export async function previewOf(
+  desk: Pick<Desk, 'db' | 'at' | 't' | 'format' | 'locale' | 'may' | 'request'>,
+  bytes: Buffer,
+) {
   return withOther(bytes, desk.at, async (other) => {
     const [own, theirs] = [await readBook(desk.db), await readBook(other)]
     const { onlyOne, onlyOther, shared } = mergePlan(own, theirs)

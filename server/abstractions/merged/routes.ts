@@ -1,5 +1,5 @@
 import type { ClashKind } from '../../book/merge/clash-kinds.ts'
-import { type FoundClash, isJoined, listClashes, settleClash } from '../../book/merge/clash-store.ts'
+import { type FoundClash, listClashes, settleClash, wasEverJoined } from '../../book/merge/clash-store.ts'
 import { write } from '../../book/pen.ts'
 import { text } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
@@ -35,7 +35,7 @@ async function showMerged(desk: Desk) {
   }
   return page(desk, 'abstractions/merged', {
     title: 'works.merged-title',
-    joined: await isJoined(desk.db),
+    joined: await wasEverJoined(desk.db),
     files: await filesWaiting(desk),
     joinings: await waitingJoinings(desk),
     person: desk.person,

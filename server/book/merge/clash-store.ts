@@ -19,7 +19,7 @@ export interface ClashEntry extends WholeEntry {
   writerName: string
 }
 
-/** True once a book was joined with another. */
+/** True once a book was joined with another from which it had parted: only then can two entries clash. */
 export function isJoined(db: Database): Promise<boolean> {
   return kept(
     db,
@@ -27,6 +27,12 @@ export function isJoined(db: Database): Promise<boolean> {
     null,
     async () => (await db.selectFrom('partedBook').select('headHash').limit(1).execute()).length > 0,
   )
+}
+
+/** True once another device's book was joined, also one that only went on where this one stood. */
+export async function wasEverJoined(db: Database): Promise<boolean> {
+  if (await isJoined(db)) return true
+  return (await db.selectFrom('bookJoined').select('entryId').limit(1).execute()).length > 0
 }
 
 /**

@@ -86,8 +86,16 @@ async function lastMonth({ db, group, today, t, format }: Desk): Promise<Line[]>
   return [{ picture: 'book', words: t('today.close-month', { month: format.month(open.from) }), href: open.href }]
 }
 
-/** For the auditor: what does not agree this month, or that all does. */
-export async function dueForAuditor({ db, group, today, t, format }: Desk): Promise<Due> {
+/** For the auditor: the month before while nobody has closed it; what does not agree this month, or that all does. */
+export async function dueForAuditor(desk: Desk): Promise<Due> {
+  const { db, group, today, t, format } = desk
+  const month = await monthToClose(db, group, today)
+  const notClosed = month && {
+    picture: 'again',
+    words: t('today.not-closed', { month: format.month(month.from) }),
+    small: t('today.not-closed-words'),
+    href: month.href,
+  }
   const { count, href, from } = await openDifferences(db, group, today)
   const differ = {
     picture: 'again',
@@ -99,8 +107,8 @@ export async function dueForAuditor({ db, group, today, t, format }: Desk): Prom
   const agrees = {
     picture: 'book',
     words: t('today.agrees', { from: format.date(from), date: format.date(today) }),
-    small: t('today.agrees-words'),
+    ...(month ? {} : { small: t('today.agrees-words') }),
     href,
   }
-  return { lines: [count > 0 ? differ : agrees], otherwise: agrees }
+  return { lines: [...(notClosed ? [notClosed] : []), count > 0 ? differ : agrees], otherwise: agrees }
 }

@@ -4,6 +4,7 @@ import { appendEntry } from '../../../server/book/entries.ts'
 import { openOtherBook } from '../../../server/book/joining/other-book.ts'
 import { endOfBook } from '../../../server/book/verify.ts'
 import { type Database, openDatabase } from '../../../server/database/connection.ts'
+import { recordPayment } from '../../../server/fees/receipt/store.ts'
 import { loadLocale } from '../../../server/web/figures/locale.ts'
 import { serialized } from '../../support/serialized.ts'
 import { openValley } from '../../support/valley.ts'
@@ -78,6 +79,17 @@ describe('the book of another device', () => {
   it('shows by writer and kind what it brings before anything is taken', async () => {
     const there = openDatabase(bytes)
     await written(there, '2026-11-24T22:00:00.000Z')
+    const payer = await there
+      .selectFrom('person')
+      .select('entryId')
+      .where('signInName', '=', 'hila')
+      .executeTakeFirstOrThrow()
+    const pen = { writtenBy: payer.entryId, writtenAt: '2026-11-24T22:10:00.000Z' }
+    for (const amountMinor of [250, 1500])
+      await there.transaction().execute((trx) => {
+        const payment = { personId: payer.entryId, amountMinor, column: 'cash', onDate: '2026-11-24' } as const
+        return recordPayment({ trx, ...pen }, payment)
+      })
     const before = await endOfBook(valley.db)
     const amaru = await valley.signIn('amaru')
     const preview = await bring(amaru, await serialized(there))
@@ -88,6 +100,7 @@ describe('the book of another device', () => {
       .executeTakeFirstOrThrow()
     expect(preview.words).toContain('What it brings, by who wrote it')
     expect(preview.words).toMatch(new RegExp(`${name} 1 × `))
+    expect(preview.words).toMatch(/Hila Quarm 2 × Money: [^:]*:\d\d\): XOF\s1,750 in all/)
     expect(await endOfBook(valley.db)).toEqual(before)
   })
 })

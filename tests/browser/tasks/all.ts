@@ -125,9 +125,9 @@ const MEMBER: Task[] = [
       ['the week', 1, ['Turns'], /^\/turns\/weeks\//],
       ['the sheet', 3, ['Turns', MORE, 'sheet'], /\/sheet$/],
       ['how we share', 3, ['Turns', MORE, 'Sharing rule'], /^\/turns\/rule$/],
-      ['how long it lasts', 2, [WATER, 'The season ahead'], /^\/water\/lasts$/],
-      ['where the water went', 2, [WATER, 'Season balance'], /^\/water\/went$/],
-      ['if it gets dry', 3, [WATER, MORE, 'Drought stages'], /^\/water\/dry$/],
+      ['how long it lasts', 2, [WATER, 'How long the water lasts'], /^\/water\/lasts$/],
+      ['where the water went', 2, [WATER, 'Where the water went'], /^\/water\/went$/],
+      ['if it gets dry', 3, [WATER, MORE, 'If it gets dry'], /^\/water\/dry$/],
       ['what may we plant', 2, ['Crops', 'What may be planted'], /^\/crops\/planting$/],
     ],
     send: [
@@ -159,7 +159,7 @@ const COMMITTEE: Task[] = [
   ...rowsOf('amaru', 'noon', {
     read: [
       ['is it fair', 1, ['Is it fair?'], /^\/turns\/fair$/],
-      ['how long it lasts', 1, ['How long it lasts'], /^\/water\/lasts$/],
+      ['how long it lasts', 1, ['How long the water lasts'], /^\/water\/lasts$/],
       ['where the water went', 1, ['Where the water went'], /^\/water\/went$/],
       ['the draft', 2, ['Turns', 'The week after'], /^\/turns\/weeks\//],
       ['the rule', 2, ['Turns', 'Sharing rule'], /^\/turns\/rule$/],
@@ -241,7 +241,7 @@ const AUDITOR = rowsOf('goro', 'noon', {
     ],
     ['closed months', 1, ['Closed weeks and months'], /^\/money\/agree\?open=closed/],
     ['the seal', 2, ['Seal of the week'], /^\/paper\/seals$/],
-    ['dry stages', 2, [WATER, 'Drought stages'], /^\/water\/dry$/],
+    ['dry stages', 2, [WATER, 'If it gets dry'], /^\/water\/dry$/],
     ['the whole book', 1, ['The whole book'], /^\/(paper|book)/],
     ['the cash book', 3, ['Money', 'More about money', 'Cash book'], /^\/money\/cash-book/],
     ['receipts', 3, ['Money', 'More about money', 'Receipts'], /^\/money\/receipts$/],
@@ -255,7 +255,7 @@ const NEIGHBOUR = rowsOf('isko', 'noon', {
     ['where the water went', 1, ['Where the water went'], /^\/water\/went$/],
     ['the share of the stream', 1, ["The stream's share"], /^\/water\/stream$/],
     ['is it fair', 2, ['Turns', 'Is it fair?'], /^\/turns\/fair$/],
-    ['how long it lasts', 2, [WATER, 'The season ahead'], /^\/water\/lasts$/],
+    ['how long it lasts', 2, [WATER, 'How long the water lasts'], /^\/water\/lasts$/],
   ],
 })
 
