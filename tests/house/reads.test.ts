@@ -28,7 +28,7 @@ const NOT_ASKED: Record<string, string> = {
     fees/fixed-fee/store: fixedFee fixedFee; fees/ledger/charged-store: missedTurn`,
   'only whether there is any, from when on, or the last number, so that none is given twice': `
     book/names/first-days: publishedWeek; fees/payer/store: swappedTurn; fees/voucher/store: voucher; home/first-steps: sheetOpened; people/warning/state: warning;
-    abstractions/place/store: abstraction; water/outlook/state: levelReading; fees/pending-state: cashCount;
+    abstractions/place/store: abstraction; book/merge/clash-store: bookJoined; water/outlook/state: levelReading; fees/pending-state: cashCount;
     rotation/published/amendment-store: turnChange`,
 }
 

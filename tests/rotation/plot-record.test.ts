@@ -48,7 +48,7 @@ describe('what was agreed with a plot and what it drew', () => {
     expect((await dovi.agent.post(`/turns/${turnId}/became`).type('form').send(said)).status).toBe(303)
     const { words } = await dovi.open(`/turns/plots/${plotId}`)
     expect(words).toContain('Late, written by Dovi Marrok')
-    expect(words).toContain('As agreed.')
+    expect(words).toContain('Nothing was changed or said.')
   })
 
   it('is open to every member and says nothing about money to whoever does not owe it', async () => {

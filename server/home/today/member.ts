@@ -1,16 +1,14 @@
-import { sum } from '../../../domain/sum.ts'
-import { weekStartOf } from '../../../domain/weeks.ts'
-import { weeklyNeeds } from '../../crops/need/state.ts'
 import { ownBalanceMinor } from '../../fees/statement/balance-state.ts'
 import { restToday } from '../../water/stream/rest-state.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Due, Line } from './line.ts'
-import type { Now } from './now.ts'
+import { type Now, ownAhead } from './now.ts'
+import { thirsty } from './thirsty.ts'
 import { outletOf, spanOf } from './turn-words.ts'
 import { weatherLine } from './weather.ts'
 
-/** For whoever holds a plot: two own turns at one hour, a crop that is short, asking while it is open, and what is to pay. */
+/** For whoever holds a plot: two own turns at one hour, a crop that is or will be short, asking while it is open, and what is to pay. */
 export async function dueForHolder(desk: Desk, now: Now): Promise<Due> {
   const lines = [
     ...twoAtOnce(desk, now),
@@ -40,33 +38,6 @@ function twoAtOnce(desk: Desk, { ownTurns }: Now): Line[] {
   })
 }
 
-/**
- * Own plots whose crop is short today, with what they ask for this week, and the way to how it came and what to do. Whoever has an
- * office finds it under the crops: that first page asks much of the book already.
- */
-async function thirsty({ db, today, group, person, t, format }: Desk, { ownPlots }: Now): Promise<Line[]> {
-  if (ownPlots.length === 0 || person.roles.some((role) => role !== 'member')) return []
-  const needs = await weeklyNeeds(db, { group, weekStartOn: weekStartOf(today, group), today })
-  const short = ownPlots.flatMap(({ id, number }) =>
-    needs
-      .filter(({ plotId, daysLeft }) => plotId === id && daysLeft?.likely === 0)
-      .map(({ need }) => ({ id, number, need })),
-  )
-  const [first] = short
-  if (!first) return []
-  const low = format.jerrycans(sum(short, ({ need }) => need?.lowM3 ?? 0))
-  const high = format.jerrycans(sum(short, ({ need }) => need?.highM3 ?? 0))
-  return [
-    {
-      picture: 'crops',
-      words: t('today.thirsty', { count: short.length, plots: short.map(({ number }) => number).join(', ') }),
-      small: t('today.thirsty-words'),
-      figure: `${low}–${high}`,
-      href: short.length === 1 ? `/crops/plots/${first.id}` : '/crops',
-    },
-  ]
-}
-
 function asking({ t, format, may }: Desk, { weeks, ownPlots }: Now): Line[] {
   if (weeks.isPublished.next || ownPlots.length === 0 || !may('water.request')) return []
   const small = t('today.week-of', { start: format.date(weeks.next) })
@@ -87,8 +58,9 @@ function noTurn({ t, format }: Desk, { ownTurns }: Now): Line {
 }
 
 /** The turns of the visitor that are still to come or run, each with what belongs on its card. */
-export function cardsOf(desk: Desk, { ownTurns, minute, unwritten, stops }: Now) {
-  const ahead = ownTurns.filter(({ on, endMinute }) => on > desk.today || (on === desk.today && endMinute > minute))
+export function cardsOf(desk: Desk, now: Now) {
+  const { unwritten, stops } = now
+  const ahead = ownAhead(desk, now)
   return ahead.map((turn) => ({
     ...spanOf(desk, turn),
     id: turn.bookId,

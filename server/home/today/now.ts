@@ -33,6 +33,11 @@ export interface Now {
   }
 }
 
+/** The own turns that run or are still to come. */
+export function ownAhead({ today }: Pick<Desk, 'today'>, { ownTurns, minute }: Now): DatedTurn[] {
+  return ownTurns.filter(({ on, endMinute }) => on > today || (on === today && endMinute > minute))
+}
+
 export async function nowOf(desk: Desk): Promise<Now> {
   const { db, today, group, at, timeZone, person } = desk
   const current = weekStartOf(today, group)

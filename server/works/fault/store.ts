@@ -126,6 +126,8 @@ export interface ServiceState {
   /** What the hour meter showed last, and on which day. */
   hoursNow: number
   readOn: CalendarDate
+  /** Read on a day after the service; else nobody can say how long the pump ran. */
+  isRead: boolean
   /** Run since the last service, and how many of the interval are left. */
   hoursSince: number
   hoursLeft: number
@@ -155,6 +157,7 @@ export async function serviceStates(db: Database): Promise<ServiceState[]> {
       servicedOn: service.doneOn,
       hoursNow,
       readOn: last?.onDate ?? service.doneOn,
+      isRead: last !== undefined && last.onDate > service.doneOn,
       hoursSince: hoursNow - service.hourMeterH,
       hoursLeft,
     }

@@ -73,7 +73,7 @@ const ATTENDANT: Task[] = [
       ['water off the list', 3, [LOG, 'Draw off the list'], /^\/log\/water\?use=irrigation/],
       ['a level', 3, [LOG, 'Write in a level'], /^\/water\/levels\/new$/, /and the next one/],
       ['type in a page of paper', 3, [LOG, 'Type in a page of the pump log'], /^\/paper\/pump-log\/type$/],
-      ['a bucket test', 3, [LOG, 'Write in a flow test'], /^\/log\/tests\/bucket$/],
+      ['a bucket test', 3, [LOG, 'Write in a bucket test'], /^\/log\/tests\/bucket$/],
       ['a night test', 3, [LOG, 'Write in a night test'], /^\/log\/tests\/night$/],
       [
         'how fast a chamber fills',
@@ -188,7 +188,7 @@ const COMMITTEE: Task[] = [
       ['count people', 3, [HEAD_WEIR, 'Count people'], /^\/water\/kept\/count\?weirId=/],
       ['the late day of rain', 3, [WATER, 'late date of rain'], /^\/water\/settle\/late-rain$/],
       ['rest days', 3, [WATER, 'Settle rest days'], /^\/water\/stream\/share$/],
-      ['what a weir loses', 4, ['Choose days of rest', 'Settle on a loss'], /^\/water\/settle\/loss\//],
+      ['what a weir loses', 4, ['Choose days with the pump off', 'Settle on a loss'], /^\/water\/settle\/loss\//],
       ['our own book corrects the table', 3, [HEAD_WEIR, 'Correct the table'], /^\/water\/weirs\/[^/]+\/check$/],
       ['look at a wall that is due', 2, ['Look at weir'], /^\/water\/walls\/new\?weirId=.*part=/],
       ['a new person', 4, [BOOK, 'People', 'Write in a person'], /^\/people\/new$/],
