@@ -108,19 +108,17 @@ const book = (p: Pen) =>
     forPersonId: null,
   })
 
-const move = (startMinute: number) => (p: Pen) =>
-  appendEntry(
-    p,
-    { kind: 'turn-amendment', reason: 'moved' },
+const movedTo = (startMinute: number) => ({
+  turnChange: [
     {
-      turnChange: [
-        {
-          ...{ weekStartOn: '2026-06-08', stage: 'published', kind: 'move', turnId, plotId: ids.plotId },
-          ...{ outletId: ids.outletId, wasOn: TODAY, onDate: TODAY, startMinute, volumeM3: 4 },
-        },
-      ],
+      ...{ weekStartOn: '2026-06-08', stage: 'published', kind: 'move', turnId, plotId: ids.plotId },
+      ...{ outletId: ids.outletId, wasOn: TODAY, onDate: TODAY, startMinute, volumeM3: 4 },
     },
-  )
+  ],
+})
+
+const move = (startMinute: number) => (p: Pen) =>
+  appendEntry(p, { kind: 'turn-amendment', reason: 'moved' }, movedTo(startMinute))
 
 const swap = (p: Pen) =>
   addSwap(p, { weekStartOn: '2026-06-08', turnId, otherTurnId: null, toPlotId: ids.plotId, payer: 'taker' })
@@ -274,6 +272,20 @@ describe('joining in the book of another device', () => {
     const told = await besi.open('/log/check?as=joined')
     expect(told.html.querySelector(DOOR)).toBeNull()
     expect(told.words).not.toContain('never joined')
+  })
+
+  it('refuses a file in which an entry that both have is another one, with a sentence, and leaves this one as it was', async () => {
+    const { ada, besi, db, there } = await twoDevices()
+    const moved = (startMinute: number) => (p: Pen) =>
+      appendEntry(p, { kind: 'turn-amendment', reason: 'moved' }, movedTo(startMinute), 'oneIdInBothBooks')
+    await pen(db, moved(780), 16)
+    await pen(there, moved(840), 16)
+    await pen(there, (p) => addAbstraction(p, draw()), 17)
+    const before = await endOfBook(db)
+    const { after } = await join({ ada, besi }, there)
+    expect(after.status).toBe(422)
+    expect(after.words).toContain('is not the same in both')
+    expect(await endOfBook(db)).toEqual(before)
   })
 
   it('forgets a file that nobody joined within half a day', async () => {

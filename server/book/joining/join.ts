@@ -1,4 +1,5 @@
 import { sql } from 'kysely'
+import { InputError } from '../../../domain/input-error.ts'
 import type { Database } from '../../database/connection.ts'
 import { inFile } from '../../database/names.ts'
 import { bringApart } from '../check/apart.ts'
@@ -13,7 +14,7 @@ import { verifyBook } from '../verify.ts'
 /**
  * Takes the book of another device of the group into this one, in one transaction: the same book to the last hash as
  * `mergeBooks` makes of the two, and then an entry that says who joined them and what of it waits for a name here.
- * Throws InputError as `mergePlan`.
+ * Throws InputError as `mergePlan`, and `merge-differs` where an entry that both have is not the same in both.
  */
 export async function joinHere(pen: Pen, other: Database): Promise<string> {
   const { trx } = pen
@@ -31,7 +32,8 @@ export async function joinHere(pen: Pen, other: Database): Promise<string> {
     [...earlier, ...plan.parted].filter(({ headHash }) => !known.has(headHash)),
   )
   const { brokenAt } = await verifyBook(trx)
-  if (brokenAt) throw new Error(`the joined book does not verify, at entry ${brokenAt.id}`)
+  // Either file was whole by itself: what both have by one id is not the same in both, and how the other stood cannot be kept.
+  if (brokenAt) throw new InputError('merge-differs', { entry: brokenAt.id })
   return writeJoining(pen, plan, broughtBy(own, theirs))
 }
 
