@@ -12,7 +12,7 @@ import type { Desk } from '../../web/pages/desk.ts'
 
 /** What another device brought and rules here, in a line each: a password, offices, a second name. */
 export async function tellRulings(
-  { t, format }: Pick<Desk, 't' | 'format'>,
+  { t, format, locale }: Pick<Desk, 't' | 'format' | 'locale'>,
   db: Database,
   rulings: readonly WholeEntry[],
 ): Promise<string[]> {
@@ -22,7 +22,11 @@ export async function tellRulings(
     db,
     rulings.flatMap(({ facts }) => facts.map(([, row]) => String(row.subjectId))),
   )
-  const kinds = new Map(subjects.map(({ entry }) => [entry.id, entry.kind]))
+  const told = (subject: WholeEntry) => {
+    const table = tableOf(subject, (key) => locale.has(key))
+    return table ? t(`told.${table}`, { day: format.instant(subject.entry.writtenAt) }) : subject.entry.kind
+  }
+  const kinds = new Map(subjects.map((subject) => [subject.entry.id, told(subject)]))
   return rulings.map(({ entry, facts }) => {
     const [table, row] = facts.find(([name]) => RULING_TABLES.includes(name as keyof FactTables))!
     const values = {
