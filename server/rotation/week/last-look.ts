@@ -48,7 +48,8 @@ interface LookLine {
 }
 
 /** A person with two turns at one hour. */
-function clashLines({ t, format }: Desk, { inputs, results }: ShownWeek): LookLine[] {
+function clashLines(desk: Desk, { inputs, results }: ShownWeek): LookLine[] {
+  const { t, format } = desk
   return holderOverlaps({ inputs, turns: results.turns }).map(({ holder, first, second }) => ({
     plotId: second.plotId,
     at: plotOf(inputs, second.plotId)?.number ?? '',
@@ -62,7 +63,7 @@ function clashLines({ t, format }: Desk, { inputs, results }: ShownWeek): LookLi
     }),
     figure: format.clock(second.startMinute),
     under: format.weekday(second.on),
-    href: changeHref(inputs, second),
+    href: desk.may('week.publish') ? changeHref(inputs, second) : `/turns/weeks/${inputs.weekStartOn}`,
   }))
 }
 
