@@ -61,10 +61,14 @@ function noTurn({ t, format }: Desk, { ownTurns }: Now): Line {
 export function cardsOf(desk: Desk, now: Now) {
   const { unwritten, stops } = now
   const ahead = ownAhead(desk, now)
-  return ahead.map((turn) => ({
+  const isFirstPart = ({ plotId, weekStartOn }: (typeof ahead)[number], at: number) =>
+    ahead.findIndex((one) => one.plotId === plotId && one.weekStartOn === weekStartOn) === at
+  return ahead.map((turn, at) => ({
     ...spanOf(desk, turn),
     id: turn.bookId,
     plotId: turn.plotId,
+    // The parts of one turn have one reason, which is told once.
+    explains: isFirstPart(turn, at),
     weekStartOn: turn.weekStartOn,
     on: turn.on,
     isRunning: unwritten.has(turn.bookId),

@@ -26,7 +26,6 @@ import { customRefusal } from '../custom-refusal.ts'
 import { standingWeek } from '../outcome/standing-week.ts'
 import { holderNames, onlyIfSpeaksFor, ownPlots, plotsToSpeakFor, spokenFor } from '../plots.ts'
 import { restRefusal } from '../rest-refusal.ts'
-import { openSwaps } from '../swap/open-state.ts'
 import { volumeOptions, volumeTyped } from '../typed-volume.ts'
 import { BookingForm } from './forms.ts'
 import { addBooking, type BookableWeek, bookableWeek } from './store.ts'
@@ -45,8 +44,7 @@ async function showSlots(desk: Desk) {
     const week = await bookableWeek(desk.db, start)
     if (week) weeks.push(await slotsOf(desk, week))
   }
-  const offered = (await openSwaps(desk.db, desk.group, desk.today)).length
-  return page(desk, 'rotation/booking', { title: 'day.slots-title', weeks, offered })
+  return page(desk, 'rotation/booking', { title: 'day.slots-title', weeks })
 }
 
 async function slotsOf(desk: Desk, week: BookableWeek) {

@@ -218,6 +218,7 @@ async function show(desk: Desk, turn: BookedTurn, filled: Filled) {
     },
     action: `/turns/${turn.bookId}/otherwise?as=swap`,
     intro: ['day.swap.intro'],
+    beside: { href: '/turns/asked?as=swaps', words: 'day.swaps-title' },
     back: `/log/days/${turn.on}`,
   })
 }
