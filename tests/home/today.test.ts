@@ -93,7 +93,7 @@ describe('the first page of an attendant', () => {
       (await dovi.open(form)).html.querySelectorAll('button[name=cause]').map((button) => button.getAttribute('value'))
     expect(await causes()).toEqual([])
     valley.setNow(`${VALLEY_TODAY}T${clock(turn!.startMinute + 20)}:00Z`)
-    expect(await causes()).toEqual(['no-show', 'late', 'breakdown'])
+    expect(await causes()).toEqual(['no-show', 'breakdown'])
     await dovi.send(await dovi.open(form), { cause: 'no-show' }, `/turns/${turn!.bookId}/became`)
     expect(await causes()).toEqual([])
     const outcomes = await valley.db.selectFrom('turnOutcome').selectAll().where('turnId', '=', turn!.bookId).execute()

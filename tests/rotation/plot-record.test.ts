@@ -47,7 +47,7 @@ describe('what was agreed with a plot and what it drew', () => {
     const said = { ...Object.fromEntries(fields), cause: 'late' }
     expect((await dovi.agent.post(`/turns/${turnId}/became`).type('form').send(said)).status).toBe(303)
     const { words } = await dovi.open(`/turns/plots/${plotId}`)
-    expect(words).toContain('Late, written by Dovi Marrok')
+    expect(words).toContain('Came after the hour, written by Dovi Marrok')
     expect(words).toContain('Nothing was changed or said.')
   })
 

@@ -14,5 +14,5 @@ export async function otherwiseOf(desk: Desk, { id, onDate, startMinute }: Plann
   // Of an own turn somebody else says that it was lost in common; what the household's others hold is refused when it is sent.
   const plot = (await listPlots(db, onDate)).find((one) => one.id === turn.plotId)
   const isOwn = plot?.holders.some((holder) => holder.id === person.id)
-  return { turnId: id, causes: ['no-show', 'late', ...(isOwn ? [] : ['breakdown'])] }
+  return { turnId: id, causes: ['no-show', ...(isOwn ? [] : ['breakdown'])] }
 }

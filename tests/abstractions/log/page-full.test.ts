@@ -17,7 +17,7 @@ describe('a turn logged in full', () => {
     const more = { sky: 'dull', events: ['late', 'leak'], standIn: 'her sister', slipNo: '308' }
     const entry = await ada.fill(logPage, { opening: '1204', closing: '1207', ...more })
     const facts = entry.html.querySelectorAll('dl.facts dd').map((fact) => fact.text)
-    expect(facts).toEqual(expect.arrayContaining(['her sister', 'dull', 'late, leak', '308']))
+    expect(facts).toEqual(expect.arrayContaining(['her sister', 'dull', 'the taker came after the hour, leak', '308']))
     const form = await ada.open(`${entry.path}/correct`)
     expect(form.html.querySelector('#standIn')?.getAttribute('value')).toBe('her sister')
     expect(form.html.querySelectorAll('input[name="events"][checked]')).toHaveLength(2)

@@ -62,7 +62,7 @@ const ATTENDANT: Task[] = [
   ...rowsOf('dovi', 'noon', {
     send: [
       ['a turn that went as agreed', 2, [WRITE], /^\/log\/turns\//],
-      ['late or cut short', 3, [WRITE, 'Clock, taker, sky'], /^\/log\/turns\//, /cut short/],
+      ['the taker was late, or the water stopped early', 3, [WRITE, 'Clock, taker, sky'], /^\/log\/turns\//, /stopped before/],
       ['measured another way', 3, [WRITE, 'Hours and tested flow'], /method=hours/],
       ['nobody came', 2, [WRITE], /^\/log\/turns\//, /Nobody came/],
       ['somebody stands in', 3, [WRITE, 'Somebody else comes'], /otherwise\?as=stand-in$/],
