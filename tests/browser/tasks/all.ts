@@ -134,7 +134,7 @@ const MEMBER: Task[] = [
     send: [
       ['ask for water', 2, ['Ask for water'], /^\/turns\/ask$/],
       ['take free hours', 3, ['Free hours', HOURS], /^\/turns\/ask\?as=free/],
-      ['weather of the day', 3, ['Crops', 'Write in one day of weather'], /^\/crops\/weather\/new$/],
+      ['weather of the day', 3, ['Crops', 'Write in the weather that was'], /^\/crops\/weather\/new$/],
       ['hours that cannot be', 3, ['Ask for water', 'hours that cannot be'], /^\/people\/settle\/hours$/],
       ['my password', 3, ['Hila', 'Change my password'], /^\/people\/[^/]+$/],
       ['my mark', 4, ['Hila', 'Choose my mark', 'bridge'], /^\/people\/[^/]+\/mark\/bridge$/],
@@ -151,7 +151,7 @@ const COMMITTEE: Task[] = [
       ['other rules', 2, [DRAFT, 'other rules'], /\/compare$/],
     ],
     send: [
-      ['the expected sky', 2, ['what sky you expect'], /^\/turns\/settle\/sky\//],
+      ['the expected sky', 2, ['Sky to come'], /^\/turns\/settle\/sky\//],
       ['a harvest', 3, [/\d+ more/, 'Harvest to write in'], /^\/crops\/plans\/[^/]+\/end$/],
       ['change a turn', 2, ['Change a turn by hand'], /^\/turns\/weeks\/[^/]+\/change$/, /Which turn/],
       ['publish', 3, [DRAFT, 'Look once more'], /publish$/],
@@ -170,7 +170,7 @@ const COMMITTEE: Task[] = [
       ['lists as files', 2, [BOOK, 'spreadsheet'], /^\/book\/files$/],
     ],
     send: [
-      ['the expected sky', 4, ['Turns', 'The week after', 'Sky expected'], /^\/turns\/settle\/sky\//],
+      ['the expected sky', 4, ['Turns', 'The week after', 'Sky to come'], /^\/turns\/settle\/sky\//],
       ['change the rule', 4, ['Turns', 'Sharing rule', 'Set the sharing rule'], /^\/turns\/rule\/change$/],
       ['the class of a crop', 4, ['Turns', 'Sharing rule', 'Set the class of a crop'], /^\/turns\/settle\/class$/],
       ['people per plot', 4, ['Turns', 'Sharing rule', /people.*plot/i], /^\/turns\/settle\/people-of-plot$/],

@@ -46,13 +46,13 @@ describe('a draft over a weather book with holes', () => {
     const rows = await shared(chair)
     expect(rows.length).toBeGreaterThan(0.8 * before.length)
     for (const row of rows) expect(row).toContain('as last week')
-    expect(draft.words).toContain('to work it out. Write in one day of weather')
+    expect(draft.words).toContain('to work it out. Write in the weather that was')
     // Once it is agreed, no weather that is written in changes it any more.
     const publish = `/turns/weeks/${NEXT}/publish`
     await chair.send(await chair.open(publish), {}, publish)
     const agreed = await chair.open(`/turns/weeks/${NEXT}`)
     expect(agreed.words).toContain('so the week gives what was given the week before')
-    expect(agreed.words).not.toMatch(/so the draft takes|Write in one day of weather/)
+    expect(agreed.words).not.toMatch(/so the draft takes|Write in the weather that was/)
   })
 
   it('tells of an agreed week which days it did not know, and offers no door that would change nothing', async () => {
