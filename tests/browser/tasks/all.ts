@@ -62,7 +62,13 @@ const ATTENDANT: Task[] = [
   ...rowsOf('dovi', 'noon', {
     send: [
       ['a turn that went as agreed', 2, [WRITE], /^\/log\/turns\//],
-      ['the taker was late, or the water stopped early', 3, [WRITE, 'Clock, taker, sky'], /^\/log\/turns\//, /stopped before/],
+      [
+        'the taker was late, or the water stopped early',
+        3,
+        [WRITE, 'Clock, taker, sky'],
+        /^\/log\/turns\//,
+        /stopped before/,
+      ],
       ['measured another way', 3, [WRITE, 'Hours and tested flow'], /method=hours/],
       ['nobody came', 2, [WRITE], /^\/log\/turns\//, /Nobody came/],
       ['somebody stands in', 3, [WRITE, 'Somebody else comes'], /otherwise\?as=stand-in$/],
@@ -117,7 +123,7 @@ const MEMBER: Task[] = [
     read: [
       ['what my plot got', 0, [], /^\/$/, /its part was [\d,]+\s+[\d,]+/],
       ['how my plot came to it', 1, ['its part was'], /^\/turns\/plots\//],
-      ['is it fair', 2, ['Turns', 'Is it fair?'], /^\/turns\/fair$/],
+      ['is it fair', 1, ['Is it fair?'], /^\/turns\/fair$/],
       ['what I have to pay', 1, ['To pay'], /^\/money/],
       ['a receipt', 2, ['Money', 'Receipt'], /^\/money\/receipts\//],
       ['the price of water', 3, ['Money', MORE, 'Price of water'], /^\/money\/price$/],
