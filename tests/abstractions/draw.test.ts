@@ -76,6 +76,9 @@ describe('a meter', () => {
   it('refuses what no counter can show', () => {
     expect(() => meterPassedM3({ openingM3: -1, closingM3: 3 })).toThrow(InputError)
     expect(() => meterPassedM3({ openingM3: 1, closingM3: Number.NaN })).toThrow(InputError)
+    const ofDigits = (meterDigits: number) => () => meterPassedM3({ openingM3: 1, closingM3: 3, meterDigits })
+    for (const digits of [0, -2, 4.5, 10, Number.NaN]) expect(ofDigits(digits), String(digits)).toThrow(RangeError)
+    for (const digits of [1, 9]) expect(ofDigits(digits)().volumeM3).toBe(2)
   })
 })
 

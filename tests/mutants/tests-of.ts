@@ -1,33 +1,36 @@
 import { existsSync, globSync, readFileSync } from 'node:fs'
-import { extname } from 'node:path'
+import { basename, extname } from 'node:path'
 import { LONGEST } from '../../vitest.config.ts'
 import { readHouse } from '../house/map/reading/house.ts'
 
 /** So many of the nearest are asked: a change that they do not see may still be seen far away, by a test of something else. */
 const ASKED = 8
 
+const ALSO_LONG = ['faults', 'story', 'speed', 'book/merge-p']
+
 /** They take everything, so that whoever takes them does not for that come near a change. */
 const TAKES_ALL = /^(seed|server\/app\.ts|server\/start|tests\/(support|loop|bench|attack)|server\/reckoner\/all)/
 
 /**
  * The tests that should see a change in a file, the nearest first: those of its thing (`domain/rotation/day/given.ts` is covered by
- * `tests/rotation/day/`), those that take the file, whether by its path or through others and templates, and those of the room, which may
+ * `tests/rotation/day/`) or of its own name, those that take the file, whether by its path or through others and templates, and those of the room, which may
  * open its pages. A file outside the rooms that none of them takes is on every page: those of the first pages are asked.
  */
 export function testsOf(file: string): string[] {
   const [, room, rest] = file.split('/')
   const thing = rest?.replace(/\.\w+$/, '') ?? ''
   const far = distancesFrom(file)
-  const own = globSync([`tests/${room}/${thing}/**/*.test.ts`, `tests/${room}/${thing}*.test.ts`])
+  const name = basename(file, extname(file))
+  const named = name === 'page' ? [] : [`tests/${room}/**/${name}.test.ts`]
+  const own = globSync([`tests/${room}/${thing}/**/*.test.ts`, `tests/${room}/${thing}*.test.ts`, ...named])
   const ofRoom = globSync(`tests/${room}/**/*.test.ts`)
   const found = new Set([...own, ...ofRoom, ...[...far.keys()].filter((test) => test.endsWith('.test.ts'))])
   const asked = found.size ? [...found] : globSync(['tests/home/**/*.test.ts', 'tests/web/**/*.test.ts'])
-  const slow = (test: string) =>
-    [...LONGEST, 'faults', 'story', 'book/merge-p'].some((name) => test.startsWith(`tests/${name}`))
+  const slow = (test: string) => [...LONGEST, ...ALSO_LONG].some((name) => test.startsWith(`tests/${name}`))
   const place = (test: string) => {
     const steps = Math.min(far.get(test) ?? 6, 6)
-    const off = steps === 1 || own.includes(test) ? 0 : ofRoom.includes(test) ? 3 : 4
-    return steps + off + (slow(test) ? 5 : 0)
+    const off = steps === 1 ? 0 : ofRoom.includes(test) ? 3 : 4
+    return (own.includes(test) ? steps / 6 : steps + off) + (slow(test) ? 5 : 0)
   }
   return asked
     .filter((test) => !test.startsWith('tests/browser/') && !test.startsWith('tests/postgres/'))
@@ -58,7 +61,7 @@ function takers(): Map<string, Set<string>> {
     for (const { target } of imports) note(target, file)
     for (const view of viewsIn(text)) note(view, file)
     for (const address of file.endsWith('routes.ts') ? addressesIn(text) : [])
-      for (const test of tests) if (test.text.includes(address)) note(file, test.file)
+      for (const test of tests) if (opens(test, address, file.split('/')[1]!)) note(file, test.file)
   }
   for (const file of [...modules.keys(), ...templates.map((one) => one.file)])
     for (const test of tests)
@@ -67,13 +70,21 @@ function takers(): Map<string, Set<string>> {
   return known
 }
 
-/** Of `get('/water/levels/:id', …)` what stands before the id; of a door alone nothing, since every test comes through it. */
+/** Whether a test speaks of an address: of `/water/weirs/:id/chamber` its end, since it most often has the beginning from a page before. */
+function opens({ file, text }: { file: string; text: string }, address: string, room: string): boolean {
+  const [begin, end] = [address.split(':')[0]!, /:\w+((?:\/[a-z-]+)+)$/.exec(address)?.[1]]
+  if (!end) return text.includes(begin)
+  return text.includes(end) && (text.includes(begin) || file.startsWith(`tests/${room}/`))
+}
+
+/** Those of a door alone say nothing, since every test comes through it. */
 function addressesIn(text: string): string[] {
-  const addresses = [...text.matchAll(/\b(?:get|post)\(\s*'(\/[^':]+)/g)].map(([, address]) => address!)
+  const addresses = [...text.matchAll(/\b(?:get|post)\(\s*'(\/[^']+)'/g)].map(([, address]) => address!)
   return addresses.filter((address) => /^\/\w+\/\w/.test(address))
 }
 
 function viewsIn(text: string): string[] {
-  const names = [...text.matchAll(/['"`]\/?([\w-]+(?:\/[\w-]+)+)['"`]/g)].map(([, name]) => `views/${name}.eta`)
+  const named = [...text.matchAll(/['"`]\/?([\w-]+(?:\/[\w-]+)+)['"`]|\bpage\(\w+, '([\w-]+)'/g)]
+  const names = named.map(([, inFolder, alone]) => `views/${inFolder ?? alone}.eta`)
   return names.filter((name) => existsSync(name))
 }

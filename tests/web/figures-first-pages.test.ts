@@ -102,3 +102,16 @@ describe('the page of a day', () => {
     expect(words).toMatch(/stand ?Outlet 17, pump 5 ?1\.25 m³.*trough ?Pump 6 ?2\.375 m³.*11\.75 m³/)
   })
 })
+
+describe('the card of the next turn', () => {
+  it('tells plot, day, hours, where the meter stands at the end, the outlet, the own vessels and the water', () => {
+    const card = {
+      ...{ id: 't', plotId: 'p', plot: 7, on: '2026-06-12', from: '06:10', to: '08:45', stopAt: '1,234.5' },
+      ...{ outlet: 16, jerrycans: 470, own: '94 drums', volume: '9.4', hours: '2 h 35', isRunning: false },
+    }
+    const { words } = shown('home/card', { card, isFirst: false })
+    expect(words).toMatch(
+      /plot7 Your turn, Friday 12 June 06:10–08:45 Stop at 1,234\.5 Outlet 16: 470 jerrycans 94 drums 9\.4 m³ in 2 h 35/,
+    )
+  })
+})
