@@ -275,17 +275,44 @@ describe('joining in the book of another device', () => {
   })
 
   it('refuses a file in which an entry that both have is another one, with a sentence, and leaves this one as it was', async () => {
-    const { ada, besi, db, there } = await twoDevices()
+    const { ada, db, there } = await twoDevices()
     const moved = (startMinute: number) => (p: Pen) =>
       appendEntry(p, { kind: 'turn-amendment', reason: 'moved' }, movedTo(startMinute), 'oneIdInBothBooks')
     await pen(db, moved(780), 16)
     await pen(there, moved(840), 16)
     await pen(there, (p) => addAbstraction(p, draw()), 17)
     const before = await endOfBook(db)
-    const { after } = await join({ ada, besi }, there)
-    expect(after.status).toBe(422)
-    expect(after.words).toContain('is not the same in both')
+    const refused = await bring(ada, await serialized(there))
+    expect(refused.status).toBe(422)
+    expect(refused.words).toContain('is not the same in both')
     expect(await endOfBook(db)).toEqual(before)
+  })
+
+  it('says of a file that waits why it cannot be joined any more, and offers it to nobody', async () => {
+    const { ada, besi, db, there } = await twoDevices()
+    const moved = (startMinute: number) => (p: Pen) =>
+      appendEntry(p, { kind: 'turn-amendment', reason: 'moved' }, movedTo(startMinute), 'oneIdInBothBooks')
+    await pen(there, moved(840), 16)
+    await ask(ada, there)
+    const offered = await besi.open('/log/check?as=joined')
+    expect(offered.html.querySelector(DOOR)).not.toBeNull()
+    await pen(db, moved(780), 16)
+    const before = await endOfBook(db)
+    const after = await besi.open('/log/check?as=joined')
+    expect([after.status, after.html.querySelector(DOOR)]).toEqual([200, null])
+    expect(after.words).toContain('is not the same in both')
+    const sent = await besi.send(offered, {}, offered.html.querySelector(DOOR)!.getAttribute('action')!)
+    expect([sent.status, await endOfBook(db)]).toEqual([422, before])
+  })
+
+  it('joins nothing for somebody whose office ended meanwhile', async () => {
+    const { ada, besi, db, there } = await twoDevices()
+    await pen(there, (p) => addAbstraction(p, draw()), 16)
+    await ask(ada, there)
+    const action = (await besi.open('/log/check?as=joined')).html.querySelector(DOOR)!.getAttribute('action')!
+    await pen(db, (p) => setRoles(p, ids.adaId, ['member'], TODAY), 17)
+    expect((await besi.open('/log/check?as=joined')).html.querySelector(DOOR)).toBeNull()
+    expect(await postedBare(besi, action)).toBe(403)
   })
 
   it('forgets a file that nobody joined within half a day', async () => {

@@ -17,12 +17,15 @@ export interface MergePlan {
 /**
  * What both have from the beginning keeps its place; from where they parted on the entries follow each other by the moment of
  * writing, each book's own in the order in which it wrote them. So it is the same book, whichever of the two is named first.
- * Throws InputError `merge-other-group`, `merge-same-turn`.
+ * Throws InputError `merge-other-group`, `merge-differs`, `merge-same-turn`.
  */
 export function mergePlan(one: readonly WholeEntry[], other: readonly WholeEntry[]): MergePlan {
-  const ids = new Set(one.map(({ entry }) => entry.id))
-  const shared = other.filter(({ entry }) => ids.has(entry.id)).length
+  const own = new Map(one.map((whole) => [whole.entry.id, whole]))
+  const inBoth = other.filter(({ entry }) => own.has(entry.id))
+  const shared = inBoth.length
   if (shared === 0) throw new InputError('merge-other-group')
+  const differing = inBoth.find((whole) => saidIn(whole) !== saidIn(own.get(whole.entry.id)!))
+  if (differing) throw new InputError('merge-differs', { entry: differing.entry.id })
   const merged = interleaved(one, other)
   refuseSecondTurn(merged)
   return {
@@ -33,6 +36,12 @@ export function mergePlan(one: readonly WholeEntry[], other: readonly WholeEntry
     alike: alikeFromTheBeginning(one, merged),
     parted: partedBooks(one, other),
   }
+}
+
+/** What an entry says, wherever it stands on a chain. */
+function saidIn({ entry, facts }: WholeEntry): string {
+  const { seq: _seq, hash: _hash, previousHash: _previous, ...said } = entry
+  return JSON.stringify([said, facts.map((fact) => JSON.stringify(fact)).sort()])
 }
 
 /** Both in their own order, the earlier written first; which of them is named first makes no difference. */
