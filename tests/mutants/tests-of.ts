@@ -28,6 +28,7 @@ export function testsOf(file: string): string[] {
   const asked = found.size ? [...found] : globSync(['tests/home/**/*.test.ts', 'tests/web/**/*.test.ts'])
   const slow = (test: string) => [...LONGEST, ...ALSO_LONG].some((name) => test.startsWith(`tests/${name}`))
   const place = (test: string) => {
+    if (file.endsWith('.eta') && test.startsWith('tests/web/figures')) return 0 // They see most of it, in a second.
     const steps = Math.min(far.get(test) ?? 6, 6)
     const off = steps === 1 ? 0 : ofRoom.includes(test) ? 3 : 4
     return (own.includes(test) ? steps / 6 : steps + off) + (slow(test) ? 5 : 0)

@@ -1,4 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest'
+import { setRoles } from '../../server/people/person/store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 
 /** Folds that have an address, on the page of whoever sees them. */
@@ -35,6 +36,23 @@ describe('a fold with an address', () => {
     expect(held.html.querySelector('#pump')).not.toBeNull()
     expect(held.html.querySelector('#papers')).toBeNull()
     expect((await (await valley.signIn('hila')).open('/money/held?open=pump')).status).toBe(403)
+  })
+
+  it('of further doors stands open for whoever holds an office, also beside a plot', async () => {
+    const isOpen = async (who: string) =>
+      (await (await valley.signIn(who)).open('/water')).html
+        .querySelectorAll('main details')
+        .find((one) => one.querySelector('summary')?.text.trim() === 'More')
+        ?.hasAttribute('open')
+    expect([await isOpen('hila'), await isOpen('amaru')]).toEqual([false, true])
+    const { db } = valley
+    const person = db.selectFrom('person').select('entryId').where('signInName', '=', 'hila')
+    const { entryId } = await person.executeTakeFirstOrThrow()
+    const writtenAt = `${VALLEY_TODAY}T05:00:00.000Z`
+    await db
+      .transaction()
+      .execute((trx) => setRoles({ trx, writtenBy: entryId, writtenAt }, entryId, ['member', 'auditor'], VALLEY_TODAY))
+    expect(await isOpen('hila')).toBe(true)
   })
 
   it('leads from Today to the own turn of its day, open, with the button that calls it off', async () => {

@@ -1,6 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { listTransfers } from '../../../server/fees/ledger/transfer-store.ts'
-import { payVoucher } from '../../../server/fees/voucher/store.ts'
+import { payVoucher, stipendsPaid } from '../../../server/fees/voucher/store.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from '../book.ts'
 
@@ -60,6 +60,10 @@ describe('a voucher', () => {
     const refused = await tomo.fill(voucher.path, {})
     expect(refused.html.querySelector('#onDate-error')?.text).toContain('holds less than this voucher')
     expect(await listTransfers(book.db)).toHaveLength(1)
+    const all = await tomo.fill('/money/vouchers/new', { ...VOUCHER, amount: '500' })
+    await approve(book.ada, all.path)
+    await approve(goma, all.path)
+    expect(told(await tomo.fill(all.path, {}))).toContain('paid on 4 Jun 2026')
   })
 
   it('is not paid where another one, paid in the same moment, has taken the money', async () => {
@@ -117,6 +121,13 @@ describe('a voucher', () => {
     )
     expect(seen).not.toContain('Voucher 2')
     expect(seen).not.toContain('Dela')
+    // A stretch that begins or ends on the day of the payment has it.
+    const numbersPaid = async (from: string, to: string) =>
+      (await stipendsPaid(book.db, { from, to })).map(({ number }) => number)
+    expect(await numbersPaid('2026-06-04', '2026-06-30')).toEqual([1, 2])
+    expect(await numbersPaid('2026-05-01', '2026-06-04')).toEqual([1, 2])
+    expect(await numbersPaid('2026-06-05', '2026-06-30')).toEqual([])
+    expect(await numbersPaid('2026-05-01', '2026-06-03')).toEqual([])
   })
 
   it('pays from the reserve for a replacement only', async () => {

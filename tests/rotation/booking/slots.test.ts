@@ -84,4 +84,18 @@ describe('free hours', () => {
     expect(tryBooking(scarce, { ...asked, volumeM3: 2 })).toMatchObject({ turn: { volumeM3: 2 } })
     expect(tryBooking(scarce, { ...asked, plotId: 'a', volumeM3: 10 })).toMatchObject({ turn: { volumeM3: 10 } })
   })
+
+  it('keep of two short days what was not booked since the first of them', () => {
+    // Short by 4 on one day, then by 3 on the next; the 2 booked between them count once: 7 - 2 are kept.
+    const [own] = results.turns.filter((turn) => turn.plotId === 'a')
+    const others = results.turns.filter((turn) => turn !== own)
+    const { weirId } = inputs.pumps[0]!
+    const days = [
+      { plotId: 'a', weirId, shortM3: 4, bookedSinceM3: 2 },
+      { plotId: 'a', weirId, shortM3: 3, bookedSinceM3: 0 },
+    ]
+    const turns = [{ ...own!, volumeM3: 3 }, { ...own!, id: 'booked', volumeM3: 2 }, ...others]
+    for (const shortfalls of [days, days.toReversed()])
+      expect(keptForShort({ ...week, turns, shortfalls }, weirId)).toEqual([{ plotId: 'a', volumeM3: 5 }])
+  })
 })

@@ -40,4 +40,13 @@ describe('the head and the tail of a line', () => {
     expect(page.words).not.toContain('The price counts')
     expect(page.words).not.toContain('No price')
   })
+
+  it('is asked again for hours that are none, and shows nothing reckoned from them', async () => {
+    const amaru = await valley.signIn('amaru')
+    for (const hours of ['many', '0', '', '9999']) {
+      const page = await amaru.open(`/turns/fair?as=line&hours=${hours}`)
+      expect([page.status, page.html.querySelector('main table')], hours).toEqual([422, null])
+      expect(page.html.querySelector('#hours-error')?.text, hours).toBeTruthy()
+    }
+  })
 })

@@ -29,7 +29,7 @@ async function say(bookId: string, cause: string) {
   const page = await dovi.open(DAY)
   const inputs = page.html.querySelectorAll(`form[action="/turns/${bookId}/became"] input`)
   const hidden = Object.fromEntries(inputs.map((one) => [one.getAttribute('name')!, one.getAttribute('value')!]))
-  await dovi.agent
+  return dovi.agent
     .post(`/turns/${bookId}/became`)
     .type('form')
     .send({ ...hidden, cause })
@@ -81,5 +81,13 @@ describe('a draw beside the list', () => {
     }
     const ahead = await dovi.open('/log/water?use=drinking&on=2026-12-24')
     expect(ahead.html.querySelector('#onDate')!.getAttribute('value')).toBe(VALLEY_TODAY)
+  })
+})
+
+describe('what became of a turn', () => {
+  it('is not said with one tap where somebody else is to be named, nor by a word that the book does not know', async () => {
+    const turn = await openTurn()
+    for (const cause of ['stand-in', '', 'rained']) expect((await say(turn.bookId, cause)).status, cause).toBe(409)
+    expect((await lineOf(turn.bookId)).state).toBe('open')
   })
 })

@@ -278,6 +278,7 @@ describe('a picture of weeks to come', () => {
     const { html } = shown('water/outlook/chart', { weir: { number: 3 }, kind: 'bands', chart, table })
     const [from, , to] = html.querySelector('path.grid')!.getAttribute('d')!.match(/\d+/g)!.map(Number)
     expect([from, to]).toEqual([60, 590])
+    expect(html.querySelector('path.axis')!.getAttribute('d')).toBe('M60 210H590')
     const label = html.querySelector('text[text-anchor="end"]')!
     expect(label.text.trim()).toBe('500')
     expect(Number(label.getAttribute('x'))).toBeLessThan(60)
