@@ -110,6 +110,7 @@ describe('the collecting chamber', () => {
   it.each([
     ['readings', '0; 160', 'two readings or more'],
     ['readings', '0; 160\n0; 150', 'Line 2: the minutes must rise'],
+    ['readings', '-5; 160\n40; 90', 'Line 1: the minutes must rise'],
     ['readings', '0; 160\n40; 40', 'Line 2: the water is not below its level at rest'],
     ['readings', '0; 160\n40; up', 'Line 2: “up” is not a number'],
     ['readings', '0; 160; 3\n40; 90; 3', 'Line 1: there are 3 figures, and 2 are needed'],

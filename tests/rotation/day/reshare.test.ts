@@ -87,6 +87,20 @@ describe('the rest of a day shared anew', () => {
     expect(Math.abs(b!.carriedM3 - c!.carriedM3)).toBeLessThan(0.2)
   })
 
+  it('gives a turn that was booked without a claim only what all claims leave, in whatever order they are served', () => {
+    // 4 m3 an hour from 10:00 bring 28 m3: b has its 20 in five hours, and the two hours after a walk of five minutes are 7.666 m3.
+    const turns = [turn('booked', '10:05', '12:05', 20), turn('b', '12:10', '14:10', 20)]
+    for (const tier of [1, 2, 3]) {
+      const short = day(turns, { from: '10:00', m3PerH: 4 })
+      const { claims, ...others } = short.results.allocationInput
+      const later = { ...others, claims: claims.map((claim) => ({ ...claim, tier })) }
+      const carried = reshareDay({ ...short, results: { allocationInput: later } }).turns
+      const ofPlot = (id: string) => carried.find(({ was }) => was.plotId === id)!.carriedM3
+      expect(ofPlot('b'), String(tier)).toBeCloseTo(20, 2)
+      expect(ofPlot('booked'), String(tier)).toBeLessThan(8)
+    }
+  })
+
   it('was to bring the flow of each hour up to the minute at which the pump is read', () => {
     // 07:00 to 10:30 at 10 m3 an hour.
     const flow = Array.from({ length: 24 }, (_, hour) => (hour >= 7 && hour < 17 ? 10 : 0))

@@ -45,6 +45,11 @@ it.each([
   ['crest-not-above-bed', { sections: [probed(0), probed(5)], crestLevelM: 1 }],
   ['section-too-few-points', { sections: [probed(0), { chainageM: 5, points: [] }] }],
   ['offset-not-rising', { sections: [probed(0), { chainageM: 5, points: [...probed(5).points].reverse() }] }],
+  // The same place twice, at two depths: one of them was mistyped.
+  [
+    'offset-not-rising',
+    { sections: [probed(0), { chainageM: 5, points: [probed(5).points[0]!, probed(5).points[0]!] }] },
+  ],
 ])('refuses a mistyped survey as %s', (code, change) => {
   const sound = { sections: [probed(0), probed(10)], crestLevelM: 3, specificYield: mediumSand }
   expect(() => surveyedSandBody({ ...sound, ...change })).toThrow(expect.objectContaining({ code }))

@@ -53,7 +53,7 @@ describe('what was said stands word for word', () => {
         seenOn: '2026-06-04',
         weirNumber: 3,
         part: 'wall',
-        state: 'damaged',
+        state: 'watch',
         found: 'A crack by the left bank',
       },
     ]
@@ -67,7 +67,14 @@ describe('what was said stands word for word', () => {
   it('of a count of the cash, by whom and when', () => {
     const count = {
       ...{ id: 'c', result: 'It is right', openNow: null, counted: 'XOF 1,230', book: 'XOF 1,230' },
-      ...{ people: 'Ada and Bo', confirmed: 'Bo, 9 June', writtenAt: '8 June 16:40' },
+      ...{
+        people: 'Ada and Bo',
+        confirmed: 'Bo, 9 June',
+        writtenAt: '8 June 16:40',
+        later: [],
+        decided: [],
+        isOpen: false,
+      },
     }
     const { facts } = shown('fees/cash/count', { count, writeOff: null, names: {} })
     expect(facts).toMatchObject({ 'Counted by': 'Ada and Bo', Written: '8 June 16:40' })
