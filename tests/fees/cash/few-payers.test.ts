@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { fewPayers } from '../../server/fees/payer/few.ts'
-import { type MoneyBook, moneyBook, TODAY } from './book.ts'
+import { fewPayers } from '../../../server/fees/payer/few.ts'
+import { type MoneyBook, moneyBook, TODAY } from '../book.ts'
 
 describe('a sum over fewer than five payers', () => {
   let book: MoneyBook
