@@ -86,6 +86,8 @@ describeInBrowser('prints', () => {
         ['fanta', '/money/report', 1],
         ['amaru', '/paper/setup-sheet', 2],
         ['amaru', '/paper/pump-log', 1],
+        ['amaru', '/paper/pump-readings', 1],
+        ['amaru', '/paper/weather', 1],
         ['fanta', '/paper/cash-book', 1],
         ['fanta', '/money/receipts/1', 1],
       ] as const
@@ -108,7 +110,8 @@ describeInBrowser('prints', () => {
     'hold all rows to fill in on the first sheet, before the lists of numbers',
     async () => {
       for (const book of ['slips', 'pump-readings', 'tanks', 'levels', 'weather', 'flow-tests', 'requests']) {
-        const { page } = await print('amaru', `/paper/${book}`)
+        const { page, faults } = await print('amaru', `/paper/${book}`)
+        expect([book, faults]).toEqual([book, []])
         expect([book, await page.evaluate(TABLE_ALONE)]).toEqual([book, 16])
         expect([book, await pagesPrinted(page)]).toEqual([book, 1])
       }

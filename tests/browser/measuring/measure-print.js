@@ -19,6 +19,9 @@ globalThis.faultsOnPaper = (document, innerWidth) => {
   const name = (element) =>
     `${element.tagName.toLowerCase()}.${element.className} "${element.textContent.trim().slice(0, 40)}"`
 
+  const saysSomething = (element) =>
+    [...element.childNodes].some((node) => node.nodeType === 3 && node.textContent.trim())
+
   const left = [...document.querySelectorAll('form, nav, button, .skip')]
     .filter(isSeen)
     .map((element) => `${name(element)} is printed`)
@@ -32,6 +35,28 @@ globalThis.faultsOnPaper = (document, innerWidth) => {
     .filter((one) => isSeen(one) && one.scrollWidth > one.clientWidth + 1)
     .slice(0, 3)
     .map((one) => `${name(one)} runs into the words of its line`)
+  /** What is heard, and rows that are none, are nothing on paper. */
+  const mute = [...document.querySelectorAll('audio, table:not(:has(tbody tr))')]
+    .filter(isSeen)
+    .map((element) => `${name(element)} is printed without anything in it`)
+  /** A heading over what is left out of the print stands over nothing. */
+  const lonely = []
+  const levelOf = (element) => Number(element.tagName[1])
+  let open = []
+  const ends = (level) => {
+    lonely.push(
+      ...open.filter((heading) => levelOf(heading) >= level).map((heading) => `${name(heading)} has nothing under it`),
+    )
+    open = open.filter((heading) => levelOf(heading) < level)
+  }
+  const main = document.querySelector('main') ?? document.body
+  for (const element of [...main.querySelectorAll('*:not(svg *)')].filter(isSeen)) {
+    if (element.matches('h2, h3, h4') && !element.closest('.leaf-head')) {
+      ends(levelOf(element))
+      open.push(element)
+    } else if (!element.closest('h2, h3, h4') && (element.tagName === 'svg' || saysSomething(element))) open = []
+  }
+  ends(0)
   const wide = document.documentElement.scrollWidth
   const tooWide = wide > innerWidth ? [`the page is ${wide} px wide on paper of ${innerWidth} px`] : []
   const cut = [...document.querySelectorAll('main table')]
@@ -42,8 +67,18 @@ globalThis.faultsOnPaper = (document, innerWidth) => {
     .filter((element) => isGround(getComputedStyle(element).backgroundColor))
     .map((element) => `${name(element)} is printed on a ground of ${getComputedStyle(element).backgroundColor}`)
   const pale = elements
-    .filter((element) => [...element.childNodes].some((node) => node.nodeType === 3 && node.textContent.trim()))
+    .filter(saysSomething)
     .filter((element) => isPale(getComputedStyle(element).color))
     .map((element) => `${name(element)} is printed in ${getComputedStyle(element).color}`)
-  return [...left, ...doors, ...covered, ...tooWide, ...cut, ...shaded.slice(0, 3), ...pale.slice(0, 3)]
+  return [
+    ...left,
+    ...doors,
+    ...covered,
+    ...mute,
+    ...lonely,
+    ...tooWide,
+    ...cut,
+    ...shaded.slice(0, 3),
+    ...pale.slice(0, 3),
+  ]
 }
