@@ -61,6 +61,22 @@ describe('a raised tank worked by hand', () => {
     expect(unplacedM3.every(({ reason }) => reason === 'pump-full')).toBe(true)
   })
 
+  it('says of a pump that its tail waits for its head, also where the tail is served from the tank, and not otherwise', () => {
+    const notesAt = (places: Record<string, number>) => {
+      const input = tankWeekByHand()
+      for (const one of input.allocations) one.linePosition = places[one.claimId]
+      const result = timetable(input)
+      expect(checkTimetable({ input, result })).toEqual([])
+      return result.notes
+    }
+    // Claim a has its turn on Monday until four, b after that, c on Tuesday.
+    const waits = [{ code: 'tail-after-head', pumpId: 'pump' }]
+    expect(notesAt({ a: 1, b: 2, c: 3 })).toEqual(waits)
+    expect(notesAt({ a: 1, b: 3, c: 2 })).toEqual(waits)
+    expect(notesAt({ a: 3, b: 2, c: 1 })).toEqual([])
+    expect(notesAt({ a: 2, b: 2, c: 2 })).toEqual([])
+  })
+
   it('counts the evening as night where a turn runs beyond seven', () => {
     const input = tankWeekByHand()
     input.tanks![0]!.gravityHours = [{ fromHour: 18, toHour: 22 }]

@@ -98,7 +98,9 @@ describe('readings that wait to be borne out', () => {
     const levels = [line('a', START, 99), line('b', addDays(START, 1), 99.6)]
     const book = { ...read(fc.sample(season, { numRuns: 1, seed: 1 })[0]!), levels }
     expect(doubtedLevels(book).map(({ cause }) => cause)).toEqual(['rose-without-flow'])
-    expect(doubtedLevels({ ...book, wetDays: [START] })).toEqual([])
+    for (const wetOn of [START, addDays(START, 1)]) expect(doubtedLevels({ ...book, wetDays: [wetOn] })).toEqual([])
+    for (const wetOn of [addDays(START, -1), addDays(START, 2)])
+      expect(doubtedLevels({ ...book, wetDays: [wetOn] })).toHaveLength(1)
     expect(doubtedLevels({ ...book, levels: [levels[0]!, { ...levels[1]!, flowSeen: true }] })).toEqual([])
   })
 })
