@@ -55,5 +55,5 @@ function namesIn(form: HTMLElement): string[] {
 function nonsense(names: readonly string[]): URLSearchParams[] {
   const all = NASTY.map((value) => names.map((name) => [name, value]))
   const alone = names.map((name, at) => [[name, NASTY[(at * 4 + 1) % NASTY.length]!]])
-  return [...all, ...alone].map((pairs) => new URLSearchParams(pairs))
+  return [...all, ...alone].map((pairs) => new URLSearchParams(Object.fromEntries(pairs)))
 }

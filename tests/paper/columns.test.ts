@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { tankReadings } from '../../server/works/tank/store.ts'
 import { TODAY } from '../abstractions/book.ts'
-import type { Seen } from '../support/visitor.ts'
+import { optionValue, type Seen } from '../support/visitor.ts'
 import { bookWithTank } from '../works/tank-book.ts'
 
 const DAY = { fromOn: TODAY, toOn: TODAY }
@@ -56,6 +56,21 @@ describe('one definition', () => {
     expect((await ada.fill('/paper/flow-tests/type', { pageNo: '1', pasted: timings })).words).toContain(
       '1 row of this',
     )
+  })
+
+  it('takes a tank that is full to its rim of 2 m, from paper as on the screen, and no centimetre more', async () => {
+    const { ada, db } = await bookWithTank()
+    const typed = (cm: number) => ada.fill('/paper/tanks/type', { pageNo: '1', pasted: `${TODAY}\t1\t${cm}` })
+    const asked = async (cm: number) => {
+      const form = await ada.open('/log/round?as=tank')
+      const tankId = optionValue(form, 'tankId', 'Hill')
+      return ada.send(form, { tankId, onDate: TODAY, moment: 'dusk', atTime: '16:00', level: String(cm) })
+    }
+    for (const over of [await typed(201), await asked(201)]) expect(over.words).toContain('only 200 cm high')
+    expect(await tankReadings(db, DAY)).toEqual([])
+    expect((await typed(200)).words).toContain('1 row of this page is in the book')
+    await asked(200)
+    expect((await tankReadings(db, DAY)).map(({ reading }) => reading)).toEqual([2, 2])
   })
 
   it('refuses a heading that it does not know, so that no column is lost unseen; the printed row numbers may stay', async () => {
