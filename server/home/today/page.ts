@@ -146,15 +146,12 @@ const DOORS: Record<string, Door[]> = {
 
 /** Hours that nobody has, for whoever holds a plot and no office, while a week is published and no card of a turn leads there. */
 const FREE_HOURS: Door = ['/turns/asked?as=free', 'day.slots-title', 'turns']
-/** Whoever gets the water of a plot may want to know before anybody in an office whether it is shared fairly. */
-const FAIR: Door = ['/turns/fair', 'today.door-fair', 'turns']
 
 async function doorsOfToday(desk: Desk, { ownPlots, weeks }: Now, hasCards: boolean) {
   const { roles } = desk.person
   const ofOffice = Object.entries(DOORS).flatMap(([role, doors]) => (roles.includes(role) ? doors : []))
-  const isPlainMember = ofOffice.length === 0 && ownPlots.length > 0
-  const mayBook = isPlainMember && weeks.isPublished.current && desk.may('water.request')
-  const doors = [...ofOffice, ...(isPlainMember ? [FAIR] : []), ...(mayBook && !hasCards ? [FREE_HOURS] : [])]
+  const mayBook = ofOffice.length === 0 && ownPlots.length > 0 && weeks.isPublished.current && desk.may('water.request')
+  const doors = [...ofOffice, ...(mayBook && !hasCards ? [FREE_HOURS] : [])]
   if (roles.includes('committee')) doors.push(...handDoor(desk, weeks))
   if (roles.includes('auditor')) doors.unshift([`/log/days/${await dayByLot(desk)}`, 'today.door-day', 'log'])
   return doors.map(([href, label, picture]) => ({ href, label, picture }))
