@@ -1,5 +1,7 @@
 import { afterAll, beforeAll, expect, it } from 'vitest'
-import { openValley } from '../support/valley.ts'
+import { cropPlans, type PlannedCrop } from '../../server/crops/plan/store.ts'
+import { listPlots } from '../../server/people/plot/store.ts'
+import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 
 /** The first page of each room, and those that are reached from it by one door that is easily set twice. */
 const PAGES = ['/', '/turns', '/turns/asked', '/turns/asked?as=free', '/turns/asked?as=swaps', '/turns/fair'].concat([
@@ -37,4 +39,44 @@ it.each(['hila', 'dovi', 'amaru', 'fanta', 'goro', 'isko'])('no door stands twic
   }
   expect(twice).toEqual([])
   expect(seen).toBeGreaterThan(10)
+})
+
+it('what the rule counts is set from the crop and from the plot, and own hours from the own plot', async () => {
+  const { db } = valley
+  const plots = (await listPlots(db, VALLEY_TODAY)).filter(({ holders }) => !/Amaru|Hila/.test(JSON.stringify(holders)))
+  const stands = (one: PlannedCrop) => one.endedOn === null && one.sownOn <= VALLEY_TODAY
+  const plan = (await cropPlans(db)).find((one) => stands(one) && plots.some(({ id }) => id === one.plotId))!
+  const shown: Record<string, string[]> = {}
+  const doors = {
+    class: `/turns/settle/class?planId=${plan.id}`,
+    people: `/turns/settle/people-of-plot?plotId=${plan.plotId}`,
+    hours: '/people/settle/hours',
+  }
+  const own = (await listPlots(db, VALLEY_TODAY)).find(({ holders }) =>
+    holders.some(({ name }) => name === 'Hila Quarm'),
+  )!
+  const looks = {
+    crop: `/crops/lines/crop/${plan.id}`,
+    plot: `/people/plots/${plan.plotId}`,
+    record: `/turns/plots/${plan.plotId}`,
+    own: `/turns/plots/${own.id}`,
+  }
+  for (const who of ['amaru', 'hila']) {
+    const visitor = await valley.signIn(who)
+    for (const [name, path] of Object.entries(looks)) {
+      const { html } = await visitor.open(path)
+      const has = (href: string) => html.querySelector(`main a[href="${href}"]`) !== null
+      shown[`${who} ${name}`] = Object.entries(doors).flatMap(([door, href]) => (has(href) ? [door] : []))
+    }
+  }
+  expect(shown).toEqual({
+    'amaru crop': ['class'],
+    'amaru plot': ['people'],
+    'amaru record': ['people'],
+    'amaru own': [],
+    'hila crop': [],
+    'hila plot': [],
+    'hila record': [],
+    'hila own': ['hours'],
+  })
 })

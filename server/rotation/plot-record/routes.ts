@@ -29,6 +29,7 @@ async function showRecord(desk: Desk<'id'>) {
     title: 'plot-record.title',
     titleValues: { number: plot.number, name: plot.name },
     plot,
+    isOwn: plot.holders.some(({ id }) => id === desk.person.id),
     fromOn,
     toOn,
     isSome,
