@@ -11,7 +11,7 @@ export function unchargedDays(db: Database, toOn: CalendarDate): Promise<readonl
   )
 }
 
-/** How many fees by month, season or share have fallen due up to a day and are not written. */
+/** How many charges by month, season or share have fallen due up to a day and are not written. */
 export function countFeesDue(db: Database, toOn: CalendarDate): Promise<number> {
   return kept(db, 'fees not written', toOn, async () => (await dueFees(db, { toOn })).length)
 }

@@ -19,7 +19,7 @@ import { setPayerClass } from './payer-class-store.ts'
 import { type DueFee, dueFees, postFees, untapedPlots } from './store.ts'
 import { feeWorking } from './working.ts'
 
-/** Fees by the month and the season, seen before they are posted; and who pays as a tenant or a school. */
+/** Charges by the month and the season, seen before they are posted; and who pays as a tenant or a school. */
 export function addFixedFeePages({ get, post }: Pages): void {
   get('/money/charges?as=fees', 'charges.post', newFixedFees)
   post('/money/charges?as=fees', 'charges.post', writeFixedFees)

@@ -8,7 +8,7 @@ import { listTariffs } from '../tariff/store.ts'
 import { lineWords } from '../tariff/words.ts'
 import type { PostedFee } from './store.ts'
 
-/** How a fee by month or season comes about: who, which class, the tariff of its day, and the part of a shared sum. */
+/** How a charge by month or season comes about: who, which class, the tariff of its day, and the part of a shared sum. */
 export async function feeWorking(desk: Desk, fee: PostedFee, back: string): Promise<Working> {
   const { locale, format } = desk
   const { money } = moneyWords(desk)

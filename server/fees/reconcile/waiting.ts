@@ -19,7 +19,7 @@ interface Asked {
 
 /**
  * What waits to be posted for the days of a period and is in no delivery's own sum: turns not used, what has to be given
- * back, a delivery that moved to another member with nothing to gain or lose in all, and fees by month, season or share.
+ * back, a delivery that moved to another member with nothing to gain or lose in all, and charges by month, season or share.
  */
 export async function waitingCharges(db: Database, asked: Asked): Promise<WaitingCharge[]> {
   const { from, to, today } = asked

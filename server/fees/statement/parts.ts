@@ -15,7 +15,7 @@ export interface StatementParts {
   agreed: ReadonlySet<string>
   /** The turns that were charged without having been used. */
   missed: ReadonlyMap<string, TurnOfTransfer>
-  /** Fees by month and season. */
+  /** Charges by month and season. */
   fixed: ReadonlySet<string>
 }
 

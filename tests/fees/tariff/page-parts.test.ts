@@ -85,23 +85,23 @@ describe('a tariff', () => {
     expect(due).not.toContain('Chidi')
   })
 
-  it('with a flat fee and a fee by share posts each once, and a new month brings a new one', async () => {
+  it('with a flat price and a price by share posts each once, and a new month brings a new one', async () => {
     const book = await moneyBook()
     const { tomo } = await agreed(book, { flat: '20', flatEvery: 'month', perShare: '15', perShareEvery: 'season' })
     const due = await tomo.open('/money/charges?as=fees')
     expect(told(due)).toMatch(
-      /4 Bela 1 share, season of 1 Jun 2026 KES 15.00|4 Bela flat fee, month of 1 Jun 2026 KES 20.00/,
+      /4 Bela 1 share, season of 1 Jun 2026 KES 15.00|4 Bela flat price, month of 1 Jun 2026 KES 20.00/,
     )
-    expect(told(due)).toContain('Post these 4 fees: KES 70.00')
+    expect(told(due)).toContain('Post these 4 charges: KES 70.00')
     await tomo.send(due, {})
-    expect(told(await tomo.open('/money/charges?as=fees'))).toContain('No such fee waits')
+    expect(told(await tomo.open('/money/charges?as=fees'))).toContain('No such charge waits')
     expect((await tomo.send({ ...due, text: '' }, {})).path).toBe('/money')
     expect(await listTransfers(book.db)).toHaveLength(4)
     book.setNow('2026-07-03T05:00:00Z')
     const july = told(await (await book.signedIn('Tomo')).open('/money/charges?as=fees'))
-    expect(july).toContain('Post these 2 fees: KES 40.00')
+    expect(july).toContain('Post these 2 charges: KES 40.00')
     const statement = told(await (await book.signedIn('Bela')).open(`/money/members/${book.ids.Bela}`))
-    expect(statement).toContain('flat fee, month of 1 Jun 2026')
+    expect(statement).toContain('flat price, month of 1 Jun 2026')
   })
 
   it('beside a fee stays the price that was written, where few litres are rounded to a coin', async () => {
@@ -150,7 +150,7 @@ describe('a tariff', () => {
     const { tomo } = await agreed(book, { perShare: '0.05', perShareEvery: 'season' })
     // 3 shares at 0.05 are 0.15; one and a half each would be 0.075.
     const due = await tomo.open('/money/charges?as=fees')
-    expect(told(due)).toContain('Post these 2 fees: KES 0.15')
+    expect(told(due)).toContain('Post these 2 charges: KES 0.15')
     const waiting = due.html.querySelector('a[href^="/money/working/fee/"]')!.getAttribute('href')!
     expect(told(await tomo.open(waiting))).toContain('1.5 shares of it KES 0.08')
     await tomo.send(due, {})

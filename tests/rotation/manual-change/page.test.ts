@@ -84,7 +84,7 @@ describe('the committee’s hand on a draft', () => {
   })
 
   it('warns of a day without turns and lets the committee decide', async () => {
-    await chair.fill('/turns/settle/no-turn-day', { onDate: '2026-12-06', words: 'rest day of the sand' })
+    await chair.fill('/turns/settle/no-turn-day', { onDate: '2026-12-06', words: 'the pumps rest' })
     const before = await draft()
     const isFree = (pumpId: string) =>
       !before.results.turns.some((one) => one.pumpId === pumpId && one.on === '2026-12-06')

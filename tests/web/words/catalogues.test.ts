@@ -47,9 +47,10 @@ describe('the catalogue of a language', () => {
 
   // `docs/words/` says which word it is.
   it.each([
-    ['en', /tariff/i],
-    ['pt', /tarifa/i],
-  ])('%s calls the price of water by one word and never as %s', (tag, other) => {
+    ['en', /tariff|\bfees?\b/i],
+    ['pt', /tarifa|\btaxas?\b/i],
+    ['sw', /\bada\b/i],
+  ])('%s calls what water costs a price, and what is asked for it a charge, and never as %s', (tag, other) => {
     expect([...catalogueOf(tag).messages].filter(([, words]) => other.test(words))).toEqual([])
   })
 
