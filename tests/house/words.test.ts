@@ -15,7 +15,8 @@ const OUR_NOTES = /common practice|no source|memory\b/i
  * Second names of what has one already: the hours that nobody has are free, what a member reads of the own money is an account, and the
  * stream has its rest days, here and in every guide.
  */
-const SECOND_NAMES = /\bopen hours\b|statements? of (all|\{name)|your statement|write a cash count|rest day (for|of the sand)|downstream day/i
+const SECOND_NAMES =
+  /\bopen hours\b|statements? of (all|\{name)|your statement|write a cash count|rest day (for|of the sand)|downstream day/i
 
 /** Workings, their sources and equations. */
 const IS_WORKING = /working|source|equation|method-|^pumps\.identity$|^rooted-part$/
