@@ -44,17 +44,20 @@ async function showArrears(desk: Desk) {
   return page(desk, 'fees/arrears/page', {
     title: 'today.door-owed',
     rows,
+    // Those with whom something was agreed are the ones to look after.
     list: longList(
       desk,
-      rows.map(({ number, name, owed, since, promise, appealed, personId }) => ({
-        at: number,
-        personId,
-        words: name,
-        small: since && desk.t('arrears.open-since', { date: since }),
-        strong: [appealed, promise, ownerWords(desk, owners.get(personId))].filter(Boolean).join(' '),
-        figure: owed,
-        href: `/money/members/${personId}`,
-      })),
+      [...rows.filter(({ promise }) => promise), ...rows.filter(({ promise }) => !promise)].map(
+        ({ number, name, owed, since, promise, appealed, personId }) => ({
+          at: number,
+          personId,
+          words: name,
+          small: since && desk.t('arrears.open-since', { date: since }),
+          strong: [appealed, promise, ownerWords(desk, owners.get(personId))].filter(Boolean).join(' '),
+          figure: owed,
+          href: `/money/members/${personId}`,
+        }),
+      ),
     ),
     total: money(sum(rows, (row) => row.owedMinor)),
     reliefs: (await listReliefs(desk.db)).toReversed().map((relief) => ({
