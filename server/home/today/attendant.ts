@@ -2,6 +2,7 @@ import { addDays } from '../../../domain/calendar.ts'
 import { weekEndOn } from '../../../domain/weeks.ts'
 import { listClosings } from '../../abstractions/closing/store.ts'
 import type { Desk } from '../../web/pages/desk.ts'
+import { outletsToTest } from '../../works/flow-test/store.ts'
 import { listPumps } from '../../works/pump/store.ts'
 import { pumpReadings } from '../../works/tank/store.ts'
 import type { Due, Line } from './line.ts'
@@ -29,6 +30,7 @@ export async function dueAtPump(desk: Desk, now: Now): Promise<Due> {
     ...earlierDays(desk, now),
     ...(await weatherLine(desk)),
     ...(await wallsDue(desk)),
+    ...(await flowTestsDue(desk)),
   ]
   return { lines, otherwise: nothingNow(desk, now) }
 }
@@ -150,4 +152,12 @@ function nothingNow({ today, format, t, group }: Desk, { turns, weeks }: Now): L
         }),
     href: '/turns',
   }
+}
+
+/** Outlets whose flow is to be measured again with bucket and watch. */
+async function flowTestsDue({ db, today, t }: Desk): Promise<Line[]> {
+  const outlets = await outletsToTest(db, today)
+  if (outlets.length === 0) return []
+  const small = t('today.flow-tests-words', { outlets: outlets.map(({ number }) => number).join(', ') })
+  return [{ picture: 'again', words: t('today.flow-tests'), small, figure: String(outlets.length), href: '/log/tests' }]
 }

@@ -8,7 +8,7 @@ import { page } from '../../web/pages/page.ts'
 import { addFlowTest, listOutlets, type Outlet } from '../pump/store.ts'
 import { FlowTestForm } from './forms.ts'
 import { flowTestRegister } from './register.ts'
-import { retestDueOn, testsByOutlet } from './store.ts'
+import { outletsToTest, retestDueOn, testsByOutlet } from './store.ts'
 
 /** Flow tests with bucket and watch: the history of every outlet, what fell by a fifth, and what is due again. */
 export function addFlowTestPages(pages: Pages): void {
@@ -21,10 +21,11 @@ export function addFlowTestPages(pages: Pages): void {
 async function showTests(desk: Desk) {
   const { db, today } = desk
   const tests = await testsByOutlet(db)
+  const toTest = new Set((await outletsToTest(db, today)).map(({ id }) => id))
   const outlets = (await listOutlets(db, today)).map((outlet) => {
     const lines = tests.get(outlet.id) ?? []
     const dueOn = lines[0] ? retestDueOn(lines[0]) : null
-    return { ...outlet, lines, dueOn, isDue: dueOn === null || dueOn <= today }
+    return { ...outlet, lines, dueOn, isDue: toTest.has(outlet.id) }
   })
   return page(desk, 'works/flow-tests', { title: 'abstractions.flow-tests.title', outlets })
 }

@@ -6,6 +6,7 @@ import { bucketFlow, flowTestChange } from '../../../domain/works/bucket.ts'
 import type { Facts } from '../../book/entries.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import { listOutlets, type Outlet } from '../pump/store.ts'
 
 /** How clear the sky was while a pump on panels ran. */
 export const SKIES = ['clear', 'half', 'dull'] as const
@@ -101,4 +102,13 @@ export async function timingsOf(db: Database, ids: readonly string[]): Promise<M
     .orderBy('place')
     .execute()
   return new Map([...group(rows, (row) => row.entryId)].map(([id, ofOne]) => [id, ofOne.map((row) => row.seconds)]))
+}
+
+/** Outlets of which a bucket test has grown old by a day, or was never made. */
+export async function outletsToTest(db: Database, today: CalendarDate): Promise<Outlet[]> {
+  const tests = await testsByOutlet(db)
+  return (await listOutlets(db, today)).filter(({ id }) => {
+    const [last] = tests.get(id) ?? []
+    return !last || retestDueOn(last) <= today
+  })
 }
