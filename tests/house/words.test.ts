@@ -6,7 +6,7 @@ const FOLDER = join(import.meta.dirname, '../../views/locales/en')
 
 /** Words that whoever left school at eleven does not know; where the science's own word must stand, it stands in a working. */
 const TOO_LEARNED =
-  /tranche|thinkable|\btz database|ISO 4217|to post\b|opening line|drawn down|root zone|lexicographic|relief by minute|Gini|Jain|to the power of|scrypt|outside the chain|clicked away|certificate/i
+  /tranche|thinkable|\btz database|ISO 4217|to post\b|opening line|drawn down|root zone|lexicographic|relief by minute|Gini|Jain|to the power of|scrypt|outside the chain|clicked away|certificate|(?<!\{)\b(tolerance|recharge|permits?|class(es)?|claims?|gaugings?)\b/i
 
 /** Where a figure comes from is told in its working and in docs/methods.md, not beside the line that somebody fills in. */
 const OUR_NOTES = /common practice|no source|memory\b/i
@@ -19,7 +19,7 @@ const SECOND_NAMES =
   /\bopen hours\b|statements? of (all|\{name)|your statement|write a cash count|rest day (for|of the sand)|downstream day/i
 
 /** Workings, their sources and equations. */
-const IS_WORKING = /working|source|equation|method-|^pumps\.identity$|^rooted-part$/
+const IS_WORKING = /working|source|equation|method-|^csv\.|^record\.|^pumps\.identity$|^rooted-part$/
 
 const everyWord = () =>
   readdirSync(FOLDER, { recursive: true, encoding: 'utf8' })

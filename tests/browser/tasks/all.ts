@@ -184,7 +184,7 @@ const COMMITTEE: Task[] = [
     send: [
       ['the expected sky', 4, ['Turns', 'The week after', 'Sky to come'], /^\/turns\/settle\/sky\//],
       ['change the rule', 4, ['Turns', 'Sharing rule', 'Set the sharing rule'], /^\/turns\/rule\/change$/],
-      ['the class of a crop', 4, ['Turns', 'Sharing rule', 'Set the class of a crop'], /^\/turns\/settle\/class$/],
+      ['the kind of a crop', 4, ['Turns', 'Sharing rule', 'Say what kind a crop is'], /^\/turns\/settle\/class$/],
       ['people per plot', 4, ['Turns', 'Sharing rule', /people.*plot/i], /^\/turns\/settle\/people-of-plot$/],
       [
         'a day without turns',

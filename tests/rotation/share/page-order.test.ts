@@ -25,7 +25,7 @@ describe('the order in which the water is given, told with the reason', () => {
     expect(guarded.map(({ words }) => words.slice(0, 11))).toEqual(['Why plot 40'])
     expect(guarded[0]!.words).not.toContain('raised alike for all')
     const other = reasons.find(({ words }) => words.startsWith('Why plot 11,'))!
-    expect(other.words).toContain('raised alike for all, the lowest first. That holds within a class; its class:')
+    expect(other.words).toContain('raised alike for all, the lowest first. That holds within a kind of crop; its kind:')
   })
 
   it('adds the shown figures to the shown sum, for every plot of the season’s last weeks', async () => {

@@ -8,7 +8,7 @@ const NEXT = '2026-11-30'
 const shared = async (visitor: Visitor) =>
   (await visitor.open(`/turns/weeks/${NEXT}`)).html
     .querySelectorAll('table')
-    .find((table) => table.querySelector('caption')!.text.includes('Each plot with a claim'))!
+    .find((table) => table.querySelector('caption')!.text.includes('Each plot with a right to water'))!
     .querySelectorAll('tbody tr')
     .map((row) => row.text.trim())
 

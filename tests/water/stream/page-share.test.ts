@@ -131,8 +131,8 @@ describe('the share of the flow', () => {
 describe('the permit', () => {
   it.each([
     ['1000', 'it is used up on 25 Dec 2026'], // (1000 - 121) / (121 / 28) = 203.4 days
-    ['150', 'More than 80% of the permit’s year is drawn'],
-    ['100', 'The permit’s year is used up'],
+    ['150', 'More than 80% of what is allowed a year is drawn'],
+    ['100', 'What is allowed a year is used up'],
   ])('of %s m3 warns before it is reached', async (permit, words) => {
     const book = await bookWithWeir()
     const { db, weirId } = book
@@ -148,7 +148,7 @@ describe('the permit', () => {
     const { db, weirId } = book
     await draw(db, { weirId, onDate: '2026-06-01', volumeM3: 121 })
     const refused = await settle(book.ada, { permit: '5000' })
-    expect(errorBeside(refused, 'permitYearStart')).toContain('on which day the permit’s year begins')
+    expect(errorBeside(refused, 'permitYearStart')).toContain('on which day that year begins')
     const page = await agreed(book, { permit: '5000', permitYearStart: '01-01' })
     expect(page.words).toContain('121 of 5,000 m³ are drawn, 2%')
     expect(page.html.querySelectorAll('.note')).toHaveLength(1) // today is a rest day, nothing else
