@@ -30,7 +30,7 @@ describe('money without a voucher or a receipt', () => {
     expect(told(await tomo.open(JUNE))).not.toContain('without a voucher')
     const report = told(await book.ada.open('/money/report'))
     expect(report).toContain('Other income: grant KES 300.00.')
-    expect(report).toContain('wallet and bank fees KES 12.50')
+    expect(report).toContain('taken by wallet and bank KES 12.50')
     expect(told(await tomo.open(`/money/members/${book.ids.Bela}`))).not.toContain('300')
   })
 })

@@ -55,7 +55,7 @@ describe('why a plot gets what it gets', () => {
         [
           'It needs about 12.2 m³ this week \\(11.1 to 13.3\\)',
           'Asked for: 14.4 m³',
-          '1.9 m³ are added to its claim',
+          '1.9 m³ are added to what is due to it',
           'with this week, comes to 40.5 m³',
           '20.6 m³ have come to it so far',
           '20.6 m³ received so far and 17.7 m³ this week make 38.3 m³ of the 40.5 m³ due: 95%',

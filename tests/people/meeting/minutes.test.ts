@@ -23,5 +23,5 @@ it('what is left to the stream and who pays as a tenant take the number of their
   const told = pages.find(({ words }) => words.includes('The stream keeps two days'))!
   expect(told.words).toContain('A share left to the stream')
   expect(told.words).toContain('A mark below which a weir stays shut')
-  expect(told.words).toContain('A class of payer')
+  expect(told.words).toContain('What somebody pays as')
 })

@@ -108,7 +108,7 @@ describe('a gauging', () => {
     const { ada } = await bookWithWeir()
     const one = await ada.fill('/water/stream/flow?as=bucket', BUCKET)
     const page = await ada.send(one, { reason: 'Wrong bucket' })
-    expect(page.words).toContain('the stream was not gauged')
+    expect(page.words).toContain('the stream was not measured')
     expect((await ada.open(one.path)).status).toBe(404)
   })
 })
@@ -116,7 +116,7 @@ describe('a gauging', () => {
 describe('the share of the flow', () => {
   it('is the week’s mean draw over the gauged flow, with the range of the gauging', async () => {
     const { ada, db, weirId } = await bookWithWeir()
-    expect((await ada.open('/water/stream')).words).toContain('Cannot say, because the stream was not gauged')
+    expect((await ada.open('/water/stream')).words).toContain('Cannot say, because the stream was not measured')
     await draw(db, { weirId, onDate: '2026-06-01', volumeM3: 120.96 })
     await draw(db, { weirId, onDate: '2026-05-20', volumeM3: 500 }) // before the week of the gauging
     await ada.fill('/water/stream/flow?as=bucket', BUCKET)
