@@ -80,3 +80,25 @@ describe('what was said stands word for word', () => {
     expect(facts).toMatchObject({ 'Counted by': 'Ada and Bo', Written: '8 June 16:40' })
   })
 })
+
+describe('each tank', () => {
+  it('is called by its number and name, and holds, keeps and stands at what is its own', () => {
+    const tanks = [
+      {
+        tank: { id: 'a', number: 4, name: 'Hill', areaM2: 16, heightM: 1.25 },
+        pump: { number: 2, name: 'Heron' },
+        uses: [
+          { fromOn: '2026-06-01', servesStand: true, keptM3: 3.2, fromHour: 5, toHour: 8 },
+          { fromOn: '2026-07-03', servesStand: false, keptM3: 0, fromHour: null, toHour: null },
+        ],
+        level: { levelM: 0.5, on: '2026-06-09', moment: 'dawn' },
+        outlets: [{ number: 16, name: 'line 1', flowM3PerH: 2.2, fromOn: '2026-05-07' }],
+      },
+    ]
+    const view = shown('rotation/tank-turns', { tanks, counted: new Map(), cautions: [] })
+    expect(view.html.querySelector('h2')!.text.trim()).toBe('4 Hill')
+    expect(view.words).toMatch(/2 Heron.*20.*16.*1\.25.*3\.2.*20.*05:00.*08:00.*8.*9 Jun 2026.*at dawn/)
+    expect(view.words).toMatch(/16.*line 1.*2\.2.*7 May 2026/)
+    expect(view.words.match(/3 Jul 2026/g)).toHaveLength(2)
+  })
+})
