@@ -135,7 +135,8 @@ describe('what may be planted', () => {
     expect(page.words).toContain(shown('2026-08-16'))
     expect(page.words).toContain(`${plain(FIRST_M2)} m² for each of 1 shares`)
     const working = await ada.open('/crops/working/planting')
-    expect(working.words).toContain(`${Math.round(FIRST_M2)} m² on the cautious side`)
+    const likely = `${Math.round(FIRST_M2)} m² on the cautious side, ${Math.round(LIKELY_M2)} m² likely`
+    expect(working.html.querySelector('.lead')!.text).toContain(likely)
     expect(working.words).toContain('likely 389')
     expect(working.words).toContain('150 m² × 630 mm')
     expect(working.words).toContain('low water divided by the high need')
