@@ -203,6 +203,39 @@ describe('a consent that one who gains writes in for somebody else', () => {
   })
 })
 
+describe('a consent that was written in for the holder of a plot', () => {
+  it('is borne out by that holder, and not by a member of another plot', async () => {
+    const dovi = await valley.signIn('dovi')
+    const plots = (await standingWeek(valley.db, WEEK))!.inputs.plots
+    const own = plots.find(({ holders }) => holders.includes('Dovi Marrok'))!
+    const turn = (await givable(own.id))[0]!
+    const lumi = await holderOf(turn, 901, 'lumian')
+    await dovi.fill(`/turns/${turn.bookId}/otherwise?as=swap`, { toPlotId: own.id, payer: 'holder' })
+    for (const plotId of [own.id, turn.plotId]) {
+      const page = await dovi.open('/turns/asked?as=swaps')
+      const form = page.html.querySelectorAll('main form').find((one) => one.toString().includes(plotId))!
+      const body = { ...hidden(form), given: 'present' }
+      await dovi.agent.post(form.getAttribute('action')!).type('form').send(body)
+    }
+    const consents = await valley.db.selectFrom('swapConsent').select(['entryId', 'plotId']).execute()
+    const approve = `/turns/names/swap/${consents.find(({ plotId }) => plotId === turn.plotId)!.entryId}`
+    const third = await holderOf(
+      (await standing()).find(({ plotId }) => plotId !== turn.plotId && plotId !== own.id)!,
+      902,
+      'naro',
+    )
+    const says = async (visitor: Visitor) => visitor.send(await visitor.open('/turns/asked?as=swaps'), {}, approve)
+    const seen = await third.open('/turns/asked?as=swaps')
+    expect(seen.html.querySelector(`form[action="${approve}"]`)).toBeNull()
+    const _csrf = seen.html.querySelector('input[name="_csrf"]')!.getAttribute('value')!
+    const form = { _csrf, _form: 'AbCdEfGhIjKlMnOp' }
+    expect((await third.agent.post(approve).type('form').send(form)).status).toBe(403)
+    expect((await turnOfPlot(turn.plotId, turn.on)).bookId).toBe(turn.bookId)
+    expect((await says(lumi)).words).toContain('Agreed by both')
+    expect((await standing()).some(({ bookId }) => bookId === turn.bookId)).toBe(false)
+  })
+})
+
 describe('two consents that one person writes in for two others', () => {
   it('move no turn before another name: nobody else said that either agreed', async () => {
     const dovi = await valley.signIn('dovi')

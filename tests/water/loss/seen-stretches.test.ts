@@ -1,0 +1,33 @@
+import { expect, it } from 'vitest'
+import { wedgeSandBody } from '../../../domain/water/sand/body.ts'
+import { seenStretches } from '../../../server/water/storage/seen-store.ts'
+
+const body = wedgeSandBody({
+  ...{ crestLevelM: 100, crestHeightM: 2, crestWidthM: 15, bedSlope: 0.01, valleyShape: 'rectangle' },
+  specificYield: { low: 0.22, likely: 0.26, high: 0.3 },
+})
+const calm = { weirId: 'fig', readAt: '06:10', hoursSincePumping: 12, flowSeen: false }
+const readings = [
+  { ...calm, readOn: '2026-06-01', waterLevelM: 99.5 },
+  { ...calm, readOn: '2026-06-05', waterLevelM: 99.3 },
+  { ...calm, readOn: '2026-06-11', waterLevelM: 99.1 },
+] as unknown as Parameters<typeof seenStretches>[0]['readings']
+const day = (onDate: string, m3: number, weirId = 'fig') => ({ weirId, onDate, cropsM3: m3, handM3: 0, pumpedM3: m3 })
+const look = (drawn: ReturnType<typeof day>[], wetDays: string[] = []) =>
+  seenStretches({ body, readings, dailyDrinkingM3: 0, book: { drawn, wetDays } as never }, '2026-06-12')
+
+it('water that was drawn on the day of a dawn reading is gone after it, and counts in one stretch alone', () => {
+  const drawn = [day('2026-06-01', 1), day('2026-06-04', 2), day('2026-06-05', 4), day('2026-06-10', 8)]
+  const beside = [day('2026-05-31', 100), day('2026-06-11', 100), day('2026-06-06', 100, 'reed')]
+  expect(look([...drawn, ...beside]).map(({ drawnM3, pumpedM3 }) => [drawnM3, pumpedM3])).toEqual([
+    [3, 3],
+    [12, 12],
+  ])
+})
+
+it('rain on the day of a dawn reading makes the stretch after it wet', () => {
+  const kinds = (wetOn: string) => look([], [wetOn]).map(({ kind }) => kind)
+  expect(kinds('2026-06-01')).toEqual(['wet', 'dry'])
+  expect(kinds('2026-06-05')).toEqual(['dry', 'wet'])
+  expect(kinds('2026-06-11')).toEqual(['dry', 'dry'])
+})
