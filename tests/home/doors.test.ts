@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import { cropPlans, type PlannedCrop } from '../../server/crops/plan/store.ts'
 import { listPlots } from '../../server/people/plot/store.ts'
+import { outletsToTest } from '../../server/works/flow-test/store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 
 /** The first page of each room, and those that are reached from it by one door that is easily set twice. */
@@ -79,4 +80,18 @@ it('what the rule counts is set from the crop and from the plot, and own hours f
     'hila record': [],
     'hila own': ['hours'],
   })
+})
+
+it('tells whoever attends which bucket tests are due, and leads to them', async () => {
+  const [due] = await outletsToTest(valley.db, VALLEY_TODAY)
+  const line = (await (await valley.signIn('dovi')).open('/')).html.querySelector('main .list a[href="/log/tests"]')
+  expect(line?.text).toMatch(new RegExp(`Bucket test due again.*outlets .*\\b${due!.number}\\b`, 's'))
+  expect((await (await valley.signIn('hila')).open('/')).words).not.toContain('Bucket test')
+})
+
+it('shows those who agreed on instalments before all others who have to pay, below the door to agree', async () => {
+  const { html } = await (await valley.signIn('fanta')).open('/money/members')
+  const lines = html.querySelectorAll('main a[href^="/money/members"]').map(({ text }) => text.replace(/\s+/g, ' '))
+  expect(lines[0]).toContain('Agree on instalments')
+  expect(lines[1]).toContain('every month')
 })

@@ -30,7 +30,6 @@ export async function dueAtPump(desk: Desk, now: Now): Promise<Due> {
     ...earlierDays(desk, now),
     ...(await weatherLine(desk)),
     ...(await wallsDue(desk)),
-    ...(await flowTestsDue(desk)),
   ]
   return { lines, otherwise: nothingNow(desk, now) }
 }
@@ -155,7 +154,7 @@ function nothingNow({ today, format, t, group }: Desk, { turns, weeks }: Now): L
 }
 
 /** Outlets whose flow is to be measured again with bucket and watch. */
-async function flowTestsDue({ db, today, t }: Desk): Promise<Line[]> {
+export async function flowTestsDue({ db, today, t }: Desk): Promise<Line[]> {
   const outlets = await outletsToTest(db, today)
   if (outlets.length === 0) return []
   const small = t('today.flow-tests-words', { outlets: outlets.map(({ number }) => number).join(', ') })

@@ -10,7 +10,7 @@ import { waterStates } from '../../water/storage/state.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { localDate } from '../../web/pages/visit.ts'
 import { waitingFor } from '../waiting.ts'
-import { dueAtPump } from './attendant.ts'
+import { dueAtPump, flowTestsDue } from './attendant.ts'
 import { dueForCommittee, PLAN_AHEAD_DAYS } from './committee.ts'
 import type { Due, DueOf, Line } from './line.ts'
 import { cardsOf, dueForHolder, dueForNeighbour } from './member.ts'
@@ -49,6 +49,8 @@ export async function todayOf(desk: Desk, step: Line | null) {
     ...dues.flatMap((due) => (due.isHolders ? [] : due.lines)),
     ...(await ownSteps(desk)),
     ...(await asked(desk)),
+    // A test can wait for a day; a name or a word that somebody waits for goes first.
+    ...(desk.person.roles.includes('attendant') ? await flowTestsDue(desk) : []),
     ...dues.flatMap((due) => (due.isHolders ? due.lines : [])),
   ]
   // One thing may be due by two offices, or be the first step of another.

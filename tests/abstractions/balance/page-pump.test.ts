@@ -111,7 +111,7 @@ describe('the balance of a pump', () => {
     await read('dawn', '100')
     const page = await read('dusk', '110')
     // 10 pumped, 4 to the turn, 6 into the tank: 4 m2 x 1.5 m.
-    expect(page.words).toContain('nothing the tools can show; 0 m³ is within')
+    expect(page.words).toContain('nothing the tools can show; 0 m³ is less than the 0.3 m³')
   })
 
   it('leaves out, and names, a day whose meter was not read at both ends', async () => {
