@@ -162,7 +162,8 @@ describe('a weir described by probed sections', () => {
       // As much room on the right as on the left, and most of the frame filled.
       expect(width - last[0]).toBeCloseTo(first[0], 0)
       expect(last[0] - first[0]).toBeGreaterThan(0.9 * width)
-      const crestY = numbers(figure, '.stream-break', 'd')[1]!
+      const [crestFrom, crestY, crestTo] = numbers(figure, '.stream-break', 'd') as [number, number, number]
+      expect([crestFrom, crestTo]).toEqual([0, width])
       expect(crestY).toBeGreaterThan(0)
       expect(crestY).toBeCloseTo(bed[dry]![1] - downPerM * (Number(drawn.crestLevel) - 10), 0)
       expect(bed[deepest]![1]).toBeLessThan(height)
