@@ -44,31 +44,37 @@ function exponents(): ReadonlyMap<string, number> {
   return known
 }
 
-/** The amount with its currency code, grouped and pointed as the locale does it. */
-export function formatMoney({
-  amountMinor,
-  currency,
-  locale = 'en',
-}: {
+interface Shown {
   amountMinor: number
   currency: string
   locale?: string
-}): string {
-  return formatOf(locale, currency).format(moneyText({ amountMinor, currency }) as Intl.StringNumericLiteral)
+}
+
+/** The amount with its currency code, grouped and pointed as the locale does it. */
+export function formatMoney({ amountMinor, currency, locale = 'en' }: Shown): string {
+  const text = moneyText({ amountMinor, currency }) as Intl.StringNumericLiteral
+  return formatOf(locale, currency, { style: 'currency', currency, currencyDisplay: 'code' }).format(text)
+}
+
+/** As long as a plus: a hyphen before a figure is easily lost. */
+const MINUS = '\u2212'
+
+/** The amount alone, where its currency stands once for a whole table or list. */
+export function formatAmount({ amountMinor, currency, locale = 'en' }: Shown): string {
+  const text = moneyText({ amountMinor, currency }) as Intl.StringNumericLiteral
+  return formatOf(locale, currency, { style: 'decimal' }).format(text).replace('-', MINUS)
 }
 
 const formats = new Map<string, Intl.NumberFormat>()
 
-/** One for each language and currency: to make one takes longer than to write a hundred amounts. */
-function formatOf(locale: string, currency: string): Intl.NumberFormat {
-  const key = `${locale} ${currency}`
+/** One for each language, currency and style: to make one takes longer than to write a hundred amounts. */
+function formatOf(locale: string, currency: string, style: Intl.NumberFormatOptions): Intl.NumberFormat {
+  const key = `${locale} ${currency} ${style.style}`
   const made = formats.get(key)
   if (made) return made
   const decimals = currencyExponent(currency)
   const format = new Intl.NumberFormat(locale, {
-    style: 'currency',
-    currency,
-    currencyDisplay: 'code',
+    ...style,
     minimumFractionDigits: decimals,
     maximumFractionDigits: decimals,
   })

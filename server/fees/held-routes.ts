@@ -1,3 +1,4 @@
+import { moneyWords } from '../web/figures/money-words.ts'
 import type { Desk, Pages } from '../web/pages/desk.ts'
 import { page } from '../web/pages/page.ts'
 import { listCounts } from './cash/count-store.ts'
@@ -11,9 +12,10 @@ export function addHeldPages({ get }: Pages): void {
 }
 
 async function showHeld(desk: Desk) {
+  const { inRow } = moneyWords(desk)
   return page(desk, 'fees/cash/held', {
     title: 'cash.held-title',
-    counts: (await listCounts(desk.db)).map((count) => countShown(desk, count)).toReversed(),
+    counts: (await listCounts(desk.db)).map((count) => countShown(desk, count, inRow)).toReversed(),
     statements: desk.may('money.see-all') ? await statementsShown(desk) : null,
     reserve: desk.may('voucher.see') ? await reserveShown(desk) : null,
   })

@@ -69,7 +69,7 @@ async function showAll(desk: Desk, own: string | null) {
       payers.map((payer, at) => ({
         at: payer.number,
         words: payer.name,
-        figure: words.money(Math.abs(owed[at]!)),
+        figure: words.inRow(Math.abs(owed[at]!)),
         under: desk.t(owed[at]! < 0 ? 'fees.paid-ahead' : owed[at]! > 0 ? 'fees.to-pay' : 'fees.even'),
         href: `/money/members/${payer.personId}`,
         personId: payer.personId,

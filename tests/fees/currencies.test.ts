@@ -32,6 +32,9 @@ const EVENINGS = [
   },
 ]
 
+/** As it stands under a currency that is told once. */
+const inRow = (amount: string) => amount.slice('KES '.length)
+
 describe.each(EVENINGS)('an evening in $currency', (evening) => {
   it('goes from the price to the statement without losing or making a coin', async () => {
     const book = await moneyBook(evening.currency)
@@ -42,7 +45,8 @@ describe.each(EVENINGS)('an evening in $currency', (evening) => {
     await book.ada.fill(path, {}, { action: path })
     await book.deliver({ volumeM3: 4.5 })
     const charges = await tomo.open('/money/charges')
-    expect(told(charges)).toContain(`4 Bela ${evening.charged}`)
+    expect(told(charges)).toContain(`4 Bela ${inRow(evening.charged)}`)
+    expect(charges.html.querySelector('table')!.text.split(evening.currency)).toHaveLength(2)
     await tomo.send(charges, {}, '/money/charges')
     const receipt = await tomo.fill('/money/pay', {
       payerId: book.ids.Bela,
@@ -60,10 +64,11 @@ describe.each(EVENINGS)('an evening in $currency', (evening) => {
     expect(told(await tomo.open('/money/agree?period=month&on=2026-06-04'))).toContain(
       `The cash is ${evening.short} of the book.`,
     )
-    expect(told(await tomo.open('/money/cash-book'))).toContain(`Held after ${evening.receipt}`)
+    expect(told(await tomo.open('/money/cash-book'))).toContain(`Held after ${inRow(evening.receipt)}`)
     const statement = told(await (await book.signedIn('Bela')).open(`/money/members/${book.ids.Bela}`))
     expect(statement).toContain(evening.ahead)
-    expect(statement).toContain(evening.charged)
+    expect(statement).toContain(`Amounts in ${evening.currency}`)
+    expect(statement).toMatch(new RegExp(`plot 1 Plot 1 ${inRow(evening.charged)} ${inRow(evening.charged)} `))
     const csv = (await tomo.agent.get(`/money/members/${book.ids.Bela}.csv`)).text.trim().split('\r\n').slice(1)
     expect(csv[0]).toContain(`,${evening.cells[0]},0,${evening.cells[0]},`)
     expect(csv[1]).toContain(`,0,${evening.cells[1]},${evening.cells[2]},1`)

@@ -22,6 +22,7 @@ const COMMON = {
   laidOut: () => ({ language: 'en', dir: 'ltr' }),
   opensMore: true,
   asCounted: () => '',
+  inCurrency: 'Amounts in XOF',
   coming: [],
   today: '2026-06-10',
   // Nobody goes by a mark here.

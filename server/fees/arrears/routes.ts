@@ -40,7 +40,7 @@ async function showArrears(desk: Desk) {
     (payer) =>
       rowOf(desk, payer, ofAccount.get(payer.accountId) ?? [], { promise: agreed.get(payer.personId), appealed }) ?? [],
   )
-  const { money } = moneyWords(desk)
+  const { inRow, money } = moneyWords(desk)
   return page(desk, 'fees/arrears/page', {
     title: 'today.door-owed',
     rows,
@@ -63,7 +63,7 @@ async function showArrears(desk: Desk) {
     reliefs: (await listReliefs(desk.db)).toReversed().map((relief) => ({
       id: relief.id,
       name: relief.personName,
-      amount: money(relief.amountMinor),
+      amount: inRow(relief.amountMinor),
       minute: minuteOf(relief.minute),
       state: desk.t(relief.transfer ? 'arrears.relief.granted' : 'money.waits-for-name'),
     })),
@@ -123,7 +123,7 @@ function rowOf(
   const { accountId } = payer
   const owedMinor: number = balanceOf({ transfers, accountId })
   if (owedMinor <= 0) return null
-  const { money, moneyOrNothing } = moneyWords(desk)
+  const { inRow, inRowOrNothing } = moneyWords(desk)
   const settled = settleOldestFirst({ transfers, accountId }).charges
   const charges = settled.filter(({ transferId }) => !appealed.has(transferId))
   const open = charges.filter((one) => one.openMinor > 0)
@@ -131,10 +131,10 @@ function rowOf(
   return {
     ...payer,
     owedMinor,
-    owed: money(owedMinor),
+    owed: inRow(owedMinor),
     since: open[0] ? desk.format.date(open[0].on) : '',
-    bands: arrearsAgeing({ charges, asOf: desk.today }).bands.map(({ amountMinor }) => moneyOrNothing(amountMinor)),
-    appealed: appealedMinor > 0 ? desk.t('fines.appeal.owed', { amount: money(appealedMinor) }) : '',
+    bands: arrearsAgeing({ charges, asOf: desk.today }).bands.map(({ amountMinor }) => inRowOrNothing(amountMinor)),
+    appealed: appealedMinor > 0 ? desk.t('fines.appeal.owed', { amount: inRow(appealedMinor) }) : '',
     promise: promise ? promiseWords(desk, promise, paidSince(transfers, accountId, promise)) : '',
   }
 }
@@ -163,13 +163,13 @@ function paidSince(
 }
 
 function promiseWords(desk: Desk, promise: InstalmentPromise, paidMinor: number): string {
-  const { money } = moneyWords(desk)
+  const { inRow } = moneyWords(desk)
   const due = dueTimes(promise, desk.today, desk.group)
   return desk.t('arrears.promise.line', {
-    amount: money(promise.amountMinor),
+    amount: inRow(promise.amountMinor),
     every: desk.t(`fixed-fee.every.${promise.every}`),
-    due: money(due * promise.amountMinor),
-    paid: money(paidMinor),
+    due: inRow(due * promise.amountMinor),
+    paid: inRow(paidMinor),
     times: promise.times,
   })
 }

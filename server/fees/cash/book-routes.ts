@@ -53,6 +53,7 @@ async function showCashBook(desk: Desk) {
     moved: lines.length,
     totals: totalsOf(desk, book),
     currency: moneyWords(desk).currency,
+    cashClosing: moneyWords(desk).money(book.closingMinor.cash),
   })
 }
 
@@ -88,8 +89,8 @@ function sheetsOf(
 }
 
 function totalsOf(desk: Desk, { lines }: CashBook) {
-  const { money } = moneyWords(desk)
-  return { in: money(sum(lines, ({ inMinor }) => inMinor)), out: money(sum(lines, ({ outMinor }) => outMinor)) }
+  const { inRow } = moneyWords(desk)
+  return { in: inRow(sum(lines, ({ inMinor }) => inMinor)), out: inRow(sum(lines, ({ outMinor }) => outMinor)) }
 }
 
 async function sendLedger(desk: Desk) {
@@ -150,8 +151,8 @@ function monthSoFar(today: string) {
 }
 
 function inColumns(desk: Desk, amounts: Record<HeldColumn, number>): string[] {
-  const { money } = moneyWords(desk)
-  return HELD_COLUMNS.map((column) => money(amounts[column]))
+  const { inRow } = moneyWords(desk)
+  return HELD_COLUMNS.map((column) => inRow(amounts[column]))
 }
 
 interface Known {
@@ -165,7 +166,7 @@ interface Known {
 /** A payment taken back shows the number of its receipt once more, on the other side. */
 function lineShown(desk: Desk, line: BookLine, { names, byId, counted, incomes }: Known) {
   const { t } = desk
-  const { money, moneyOrNothing } = moneyWords(desk)
+  const { inRow, inRowOrNothing } = moneyWords(desk)
   const { transfer } = line
   const income = incomes.get(transfer.id)
   const receipt = transfer.receiptNumber === null ? byId.get(transfer.correctsId ?? '') : transfer
@@ -181,12 +182,12 @@ function lineShown(desk: Desk, line: BookLine, { names, byId, counted, incomes }
     kind: income ? t(`other-money.income.source.${income.source}`) : t(`fees.kind.${transfer.kind}`),
     words: receipt && !seesAllMoney(desk) ? '' : wordsOf(transfer),
     without: isWithoutMoney(line)
-      ? t(`fees.cash-book.without.${line.column}`, { amount: money(transfer.amountMinor) })
+      ? t(`fees.cash-book.without.${line.column}`, { amount: inRow(transfer.amountMinor) })
       : null,
     later: laterThanCount(desk, transfer, counted.get(transfer.id)),
     column: t(`fees.payment.column.${line.column}`),
-    in: moneyOrNothing(line.inMinor),
-    out: moneyOrNothing(line.outMinor),
+    in: inRowOrNothing(line.inMinor),
+    out: inRowOrNothing(line.outMinor),
     balances: inColumns(desk, line.balancesMinor),
     own: (HELD_COLUMNS as readonly string[]).indexOf(line.column),
   }

@@ -3,16 +3,16 @@ import type { Desk } from '../../web/pages/desk.ts'
 import type { CashCount } from './count-store.ts'
 import type { CountDecision } from './decision-store.ts'
 
-/** “XOF 180 short”, “XOF 20 over”, or that the coins and the book agree. */
-export function countWords(desk: Desk, differenceMinor: number): string {
+/** “XOF 180 short”, “XOF 20 over”, or that the coins and the book agree; in a row of a table `shown` leaves the currency out. */
+export function countWords(desk: Desk, differenceMinor: number, shown = moneyWords(desk).money): string {
   const { t } = desk
   if (differenceMinor === 0) return t('cash.count.agrees')
-  const amount = moneyWords(desk).money(Math.abs(differenceMinor))
+  const amount = shown(Math.abs(differenceMinor))
   return t(differenceMinor < 0 ? 'cash.count.short' : 'cash.count.over', { amount })
 }
 
 /** One decision about a count: what, by whom, and whether it has its names. */
-export function decisionWords(desk: Desk, decision: CountDecision): string {
+export function decisionWords(desk: Desk, decision: CountDecision, shown = moneyWords(desk).money): string {
   const { t, format } = desk
   const { way, minute, words, writerName, writtenAt, names, withheld, transfer, amountMinor } = decision
   const state = way !== 'written-off' ? way : transfer ? 'written-off' : withheld ? 'not-written-off' : 'waits'
@@ -22,7 +22,7 @@ export function decisionWords(desk: Desk, decision: CountDecision): string {
     by: writerName,
     at: format.instant(writtenAt),
     names: names.join(', '),
-    amount: moneyWords(desk).money(Math.abs(amountMinor)),
+    amount: shown(Math.abs(amountMinor)),
   })
 }
 
@@ -47,12 +47,13 @@ export function gapWords(desk: Desk, count: CashCount): string[] {
 export function laterWords(
   desk: Desk,
   { kind, on, movedMinor, words, writerName, writtenAt }: CashCount['later'][number],
+  shown = moneyWords(desk).money,
 ) {
   const { t, format } = desk
   return t(movedMinor < 0 ? 'cash.count.later-out' : 'cash.count.later-in', {
     kind: t(`fees.kind.${kind}`),
     on: format.date(on),
-    amount: moneyWords(desk).money(Math.abs(movedMinor)),
+    amount: shown(Math.abs(movedMinor)),
     words: words ?? '–',
     by: writerName,
     at: format.instant(writtenAt),

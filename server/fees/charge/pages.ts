@@ -26,7 +26,7 @@ export function chargesShown(
     const total = sum(own, (due) => due.differenceMinor)
     return {
       ...payer,
-      total: words.money(total),
+      total: words.inRow(total),
       rows: own.map((due) => ({ ...rowOf(desk, words, due, prices), lookAgain: odd.has(due.abstractionId ?? '') })),
     }
   })
@@ -34,6 +34,7 @@ export function chargesShown(
     people,
     count: reckoning.due.length,
     total: words.money(reckoning.totalMinor),
+    totalInRow: words.inRow(reckoning.totalMinor),
     seen: seenMark(reckoning),
     waitingTurns: reckoning.waitingTurns.map(({ turnId, on, step, hearingId }) => ({
       turn: { href: `/turns/${turnId}`, date: desk.format.date(on) },
@@ -61,17 +62,17 @@ function rowOf(desk: Desk, words: MoneyWords, due: DueCharge, prices: ReadonlyMa
     estimated: draw?.grade === 'estimated',
     price: tariff ? priceOf(desk, words, due, tariff) : '',
     priceHref: tariff ? `/money/names/price/${tariff.id}` : '',
-    amount: words.money(due.differenceMinor),
+    amount: words.inRow(due.differenceMinor),
     followUp: due.followsId ? due.reason || locale.t('fees.charges.said-otherwise') : null,
   }
 }
 
 /** What one cubic metre of this line costs; where other parts come on top of it, that is said. */
 function priceOf({ t }: Desk, words: MoneyWords, { lines }: DueCharge, tariff: WrittenTariff): string {
-  if (isPlain(tariff)) return words.money(tariff.perM3Minor)
+  if (isPlain(tariff)) return words.inRow(tariff.perM3Minor)
   const volume = lines.find(({ kind, quantity }) => kind === 'per-m3' && quantity > 0)
   if (!volume) return t('tariffs.by-other')
-  const price = words.money(writtenPrice(tariff, volume) ?? Math.round(volume.amountMinor / volume.quantity))
+  const price = words.inRow(writtenPrice(tariff, volume) ?? Math.round(volume.amountMinor / volume.quantity))
   return lines.length > 1 ? t('tariffs.several-line', { price }) : price
 }
 

@@ -45,6 +45,7 @@ async function drawWorking(desk: Desk, { transfer, member }: Charged): Promise<W
     titleValues: what,
     result: locale.t(givenBack ? 'fees.working.given-back' : 'fees.working.result', { ...what, amount }),
     ...(draw.grade === 'estimated' && { doubt: locale.t('fees.working.estimated') }),
+    isMoney: true,
     lines: [
       {
         label: locale.t('fees.working.volume'),
@@ -78,6 +79,7 @@ async function missedWorking(
     title: 'fees.working.not-used-title',
     titleValues: { date: values.date },
     result: locale.t(givenBack ? 'fees.working.not-used-back' : 'fees.working.not-used', values),
+    isMoney: true,
     lines: [
       {
         label: locale.t('fees.working.turn'),
@@ -118,10 +120,10 @@ async function dueLines(desk: Desk, lines: readonly ChargeLine[]): Promise<Worki
   return lines.flatMap((line) => {
     const tariff = found(tariffs.get(line.tariffId))
     const rule = { date: tariff.fromOn, href: `/money/names/price/${tariff.id}` }
-    if (!isPlain(tariff)) return [{ label: lineWords(desk, line), value: words.money(line.amountMinor), ...rule }]
+    if (!isPlain(tariff)) return [{ label: lineWords(desk, line), value: words.inRow(line.amountMinor), ...rule }]
     return [
-      { label: locale.t('fees.working.price'), value: words.money(tariff.perM3Minor), ...rule },
-      { label: locale.t('fees.working.due'), value: words.money(line.amountMinor) },
+      { label: locale.t('fees.working.price'), value: words.inRow(tariff.perM3Minor), ...rule },
+      { label: locale.t('fees.working.due'), value: words.inRow(line.amountMinor) },
     ]
   })
 }
@@ -132,11 +134,11 @@ async function postedBefore(
   { transfer, member }: Charged,
   isSame: (transfer: WrittenTransfer) => boolean,
 ): Promise<WorkingLine[]> {
-  const { money } = moneyWords(desk)
+  const { inRow } = moneyWords(desk)
   const earlier = (await transfersOf(desk.db, member.id)).filter((one) => one.seq < transfer.seq && isSame(one))
   return earlier.map((one) => ({
     label: desk.t('fees.working.before'),
-    value: money(one.debitAccountId === member.id ? one.amountMinor : -one.amountMinor),
+    value: inRow(one.debitAccountId === member.id ? one.amountMinor : -one.amountMinor),
     date: one.on,
     href: `/money/working/charge/${one.id}`,
   }))

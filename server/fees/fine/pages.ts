@@ -80,7 +80,7 @@ export function mayConfirm(desk: Desk, fine: Fine): boolean {
   return !fine.approval && !fine.withheld && fine.writerId !== id && fine.personId !== id && desk.may('fine.approve')
 }
 
-export function fineShown(desk: Desk, fine: Fine) {
+export function fineShown(desk: Desk, fine: Fine, shown = moneyWords(desk).money) {
   const { format, locale } = desk
   const { approval } = fine
   const state = fine.withheld ? 'withheld' : fine.lapsed ? 'lapsed' : fine.transfer ? 'posted' : 'waits'
@@ -90,7 +90,7 @@ export function fineShown(desk: Desk, fine: Fine) {
     rule: fine.rule,
     fact: fine.fact,
     hearing: locale.t('fines.fine.heard-line', { date: format.date(fine.heardOn), words: fine.hearing }),
-    amount: moneyWords(desk).money(fine.amountMinor),
+    amount: shown(fine.amountMinor),
     lapse: format.date(fine.lapseOn),
     state: locale.t(`fines.fine.state.${state}`),
     writer: signed(desk, fine.writerName, fine.writtenAt),

@@ -1,4 +1,5 @@
 import { write } from '../../book/pen.ts'
+import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
@@ -21,7 +22,7 @@ async function showFines(desk: Desk) {
   const fines = (await listFines(desk.db)).toReversed()
   return page(desk, 'fees/fine/list', {
     title: 'fines.fines-title',
-    fines: fines.map((fine) => fineShown(desk, fine)),
+    fines: fines.map((fine) => fineShown(desk, fine, moneyWords(desk).inRow)),
   })
 }
 

@@ -79,7 +79,7 @@ async function writePayerClass(desk: Desk) {
 
 async function showDue(desk: Desk, { changed = false } = {}) {
   if (changed) desk.reply.code(409)
-  const { money } = moneyWords(desk)
+  const { inRow, money } = moneyWords(desk)
   const due = await dueFees(desk.db, { toOn: desk.today })
   return page(desk, 'fees/fixed-fees', {
     title: 'fixed-fee.fixed.title',
@@ -89,9 +89,10 @@ async function showDue(desk: Desk, { changed = false } = {}) {
       name: fee.payer.name,
       what: wordsOf(desk, fee),
       href: `/money/working/fee/${fee.payer.personId}/${fee.line.on}/${fee.line.kind}`,
-      amount: money(fee.line.amountMinor),
+      amount: inRow(fee.line.amountMinor),
     })),
     total: money(sum(due, ({ line }) => line.amountMinor)),
+    totalInRow: inRow(sum(due, ({ line }) => line.amountMinor)),
     seen: markOf(due),
     untaped: (await untapedPlots(desk.db, desk.today)).map(({ id, number, name }) => ({ id, number, name })),
   })

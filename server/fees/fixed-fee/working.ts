@@ -11,20 +11,21 @@ import type { PostedFee } from './store.ts'
 /** How a charge by month or season comes about: who, which class, the tariff of its day, and the part of a shared sum. */
 export async function feeWorking(desk: Desk, fee: PostedFee, back: string): Promise<Working> {
   const { locale, format } = desk
-  const { money } = moneyWords(desk)
+  const { inRow, money } = moneyWords(desk)
   const { line, every, payerClass, priceMinor } = fee
   const person = found(await findPerson(desk.db, fee.personId))
   const tariff = found((await listTariffs(desk.db)).find(({ id }) => id === line.tariffId))
   const values = { what: lineWords(desk, line), date: format.date(line.on) }
   const isFlat = line.kind === 'flat'
   const price = locale.t(`tariffs.part.${line.kind}`, {
-    price: money(priceMinor),
+    price: inRow(priceMinor),
     every: locale.t(`fixed-fee.every.${every}`),
   })
   return {
     title: 'fixed-fee.fixed.working-title',
     titleValues: { what: locale.t(`fixed-fee.fixed.${every}`, values), name: person.name },
     result: locale.t('fixed-fee.fixed.result', { amount: money(line.amountMinor), name: person.name }),
+    isMoney: true,
     lines: [
       { label: locale.t('fixed-fee.fixed.who'), value: `${person.number} ${person.name}`, date: line.on },
       { label: locale.t('fixed-fee.fixed.class'), value: locale.t(`tariffs.class.${payerClass ?? 'everyone'}`) },
@@ -61,13 +62,13 @@ async function plotLines(desk: Desk, { personId, line }: PostedFee): Promise<Wor
 /** Price times all shares together, and which part of it this is. */
 function togetherLines(desk: Desk, { line, priceMinor, together }: PostedFee): WorkingLine[] {
   const { locale, format } = desk
-  const { money } = moneyWords(desk)
+  const { inRow } = moneyWords(desk)
   const unit = { unit: line.unit, count: together.quantity, quantity: format.toLitre(together.quantity) }
   return [
     {
       label: locale.t('fixed-fee.fixed.together', unit),
-      value: money(together.amountMinor),
-      source: locale.t('fixed-fee.fixed.together-words', { price: money(priceMinor), quantity: unit.quantity }),
+      value: inRow(together.amountMinor),
+      source: locale.t('fixed-fee.fixed.together-words', { price: inRow(priceMinor), quantity: unit.quantity }),
     },
     {
       label: locale.t('fixed-fee.fixed.part', {
@@ -75,9 +76,9 @@ function togetherLines(desk: Desk, { line, priceMinor, together }: PostedFee): W
         count: line.quantity,
         quantity: format.toLitre(line.quantity),
       }),
-      value: money(line.amountMinor),
+      value: inRow(line.amountMinor),
       source: locale.t('fixed-fee.fixed.part-words', {
-        price: money(priceMinor),
+        price: inRow(priceMinor),
         quantity: format.toLitre(line.quantity),
       }),
     },

@@ -25,12 +25,12 @@ export function addMoneyStatementPages({ get, post }: Pages): void {
 
 /** The papers of bank and wallet, the last first, for the page of what is held. */
 export async function statementsShown(desk: Desk) {
-  const { money } = moneyWords(desk)
+  const { inRow } = moneyWords(desk)
   return (await listMoneyStatements(desk.db)).toReversed().map(({ id, column, toOn, closingMinor, lines }) => ({
     id,
     column,
     date: desk.format.date(toOn),
-    amount: money(closingMinor),
+    amount: inRow(closingMinor),
     lines: lines.length,
   }))
 }
@@ -76,7 +76,7 @@ async function showStatement(desk: Desk<'id'>) {
 
 async function matched(desk: Desk, statement: MoneyStatement) {
   const { format, locale } = desk
-  const { money } = moneyWords(desk)
+  const { inRow, money } = moneyWords(desk)
   const known = { transfers: await listTransfers(desk.db), accounts: await listAccounts(desk.db) }
   const book = cashBook({ ...known, from: '0001-01-01', to: statement.toOn }).closingMinor[statement.column]
   const match = statementMatch(statement, known)
@@ -108,7 +108,10 @@ async function matched(desk: Desk, statement: MoneyStatement) {
     ),
     by: signed(desk, statement.writerName, statement.writtenAt),
     hasLines: statement.lines.length > 0,
-    pairs: match.pairs.map(({ line, transfer }) => ({ line: own(line), entry: entry(transfer) })),
+    pairs: match.pairs.map(({ line, transfer }) => ({
+      line: { ...own(line), amount: inRow(line.amountMinor) },
+      entry: entry(transfer),
+    })),
     onlyOnStatement: match.onlyOnStatement.map(own),
     onlyInBook: match.onlyInBook.map(({ transfer }) => entry(transfer)),
   }

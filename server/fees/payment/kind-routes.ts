@@ -31,7 +31,7 @@ async function showRates(desk: Desk) {
     title: 'payment.kind-rates-title',
     rates: rates.toReversed().map((rate) => ({
       ...rate,
-      price: moneyWords(desk).money(rate.priceMinor),
+      price: moneyWords(desk).inRow(rate.priceMinor),
       from: format.date(rate.fromOn),
       minute: minuteOf(rate.minute),
       state: rate.fromOn > today ? 'to-come' : inForce.has(rate.id) ? 'in-force' : 'past',

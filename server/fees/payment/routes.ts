@@ -114,7 +114,7 @@ async function receiptRows(desk: Desk, books: ReadonlyMap<string, string>) {
     book: books.get(transfer.receiptBook!) ?? null,
     date: desk.format.date(transfer.on),
     payer: payers.get(transfer.creditAccountId),
-    amount: words.money(transfer.amountMinor),
+    amount: words.inRow(transfer.amountMinor),
     column: codes.get(transfer.debitAccountId)!,
     words: transfer.words,
     voidReason: voidedBy?.reason ?? null,

@@ -122,9 +122,9 @@ async function worked(desk: Desk, data: ProposalData) {
     }),
     examples: one.examples.map((example, at) => ({
       name: locale.t(`proposal.${example.name}`, { volume: format.volume(examples[at]!.yearlyM3) }),
-      byVolume: words.money(example.byVolumeMinor),
-      flat: words.money(example.flatMinor),
-      mixed: words.money(example.mixedMinor),
+      byVolume: words.inRow(example.byVolumeMinor),
+      flat: words.inRow(example.flatMinor),
+      mixed: words.inRow(example.mixedMinor),
     })),
   })
   const withoutReplacement = Math.ceil((proposal.yearlyCostMinor - proposal.replacementMinor) / data.middleM3)

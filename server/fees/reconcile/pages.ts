@@ -8,7 +8,7 @@ import { findingShown } from './finding-words.ts'
 /** A period as pages and reports show it; a closed one from the figures that it was closed with. */
 export function periodShown(desk: Desk, books: PeriodBooks) {
   const { format, locale } = desk
-  const { money } = moneyWords(desk)
+  const { inRow } = moneyWords(desk)
   const all = books.findings.map((finding) => findingShown(desk, finding, books))
   const [waiting, findings] = [all.filter(({ waits }) => waits), all.filter(({ waits }) => !waits)]
   const cannotSay = books.cannotSay.map(({ key, what, note }) => ({
@@ -38,7 +38,7 @@ export function periodShown(desk: Desk, books: PeriodBooks) {
       ['receipts', -arrears.receiptsMinor],
       ['relief', -arrears.reliefMinor],
       ['closing', arrears.closingMinor],
-    ].map(([name, amount]) => ({ label: locale.t(`reconcile.arrears-row.${name}`), amount: money(Number(amount)) })),
+    ].map(([name, amount]) => ({ label: locale.t(`reconcile.arrears-row.${name}`), amount: inRow(Number(amount)) })),
     columns: books.columns.map((column) => columnShown(desk, column, books)),
     receipts: locale.t('reconcile.receipts-line', { count: books.receipts.count, voided: books.receipts.voided }),
     oneName: (books.oneName ?? []).map(({ what, writerName, count }) =>
@@ -113,7 +113,7 @@ function basisWords(desk: Desk, { basis }: NonNullable<PeriodBooks['water']>): s
 
 function columnShown(desk: Desk, column: PeriodBooks['columns'][number], books: PeriodBooks) {
   const { format, locale } = desk
-  const { money } = moneyWords(desk)
+  const { inRow } = moneyWords(desk)
   const counts: Record<string, CashCount | null | undefined> = { cash: books.count, reserve: books.reserveCount }
   const statement = books.statements.find((one) => one.column === column.column)
   const count = counts[column.column]
@@ -121,22 +121,22 @@ function columnShown(desk: Desk, column: PeriodBooks['columns'][number], books: 
     column.column in counts
       ? count && {
           href: `/money/names/count/${count.id}`,
-          amount: money(count.countedMinor),
+          amount: inRow(count.countedMinor),
           on: format.date(count.countedOn),
         }
       : statement && {
           href: desk.may('money.see-all') ? `/money/names/bank-paper/${statement.id}` : null,
-          amount: money(statement.closingMinor),
+          amount: inRow(statement.closingMinor),
           on: format.date(statement.toOn),
         }
   return {
     name: locale.t(`fees.payment.column.${column.column}`),
-    opening: money(column.openingMinor),
-    in: money(column.inMinor),
-    out: money(column.outMinor),
-    closing: money(column.closingMinor),
+    opening: inRow(column.openingMinor),
+    in: inRow(column.inMinor),
+    out: inRow(column.outMinor),
+    closing: inRow(column.closingMinor),
     checked: checked ?? null,
-    result: count ? countWords(desk, count.differenceMinor) : '',
+    result: count ? countWords(desk, count.differenceMinor, inRow) : '',
     since: sinceThen(),
   }
 
@@ -144,7 +144,7 @@ function columnShown(desk: Desk, column: PeriodBooks['columns'][number], books: 
   function sinceThen(): string {
     const bookMinor = count && count.countedMinor - count.differenceMinor
     if (count && bookMinor !== column.closingMinor)
-      return locale.t('reconcile.checked-book', { amount: money(bookMinor!) })
+      return locale.t('reconcile.checked-book', { amount: inRow(bookMinor!) })
     const earlier = statement && statement.toOn < books.to && statement.closingMinor !== column.closingMinor
     return earlier && !count ? locale.t('reconcile.checked-since') : ''
   }

@@ -76,15 +76,15 @@ export function moneyBars(desk: Desk, { arrears, costsMinor }: PeriodBooks): Bar
   )
 }
 
-/** Sums of money beside each other, each with its bar to one measure. */
+/** Sums of money beside each other, each with its bar to one measure; their currency stands once above them. */
 export function sumBars(desk: Desk, sums: readonly { name: string; minor: number }[]): Bar[] {
-  const { money } = moneyWords(desk)
+  const { inRow } = moneyWords(desk)
   const most = Math.max(1, ...sums.map(({ minor }) => minor))
   return sums.map(({ name, minor }) => ({
     name,
     full: hundredths(minor / most),
     outline: 0,
-    figure: money(minor),
+    figure: inRow(minor),
     under: '',
   }))
 }

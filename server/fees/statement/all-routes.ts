@@ -40,7 +40,7 @@ async function showAllStatements(desk: Desk) {
           count: lines.length,
           date: desk.format.date(lines.at(-1)!.transfer.on),
         }),
-        figure: words.balanceShort(closingMinor),
+        figure: words.balanceInRow(closingMinor),
         href: `/money/members/${personId}`,
       })),
     ),

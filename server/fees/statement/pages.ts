@@ -11,9 +11,9 @@ export function statementLineShown(desk: Desk, line: AccountLine) {
     href: line.href,
     workingHref: line.workingHref,
     estimated: line.estimated,
-    charged: words.moneyOrNothing(line.chargedMinor),
-    paid: words.moneyOrNothing(line.paidMinor),
-    balance: words.balanceShort(line.balanceMinor),
-    open: open === null ? '' : open === 0 ? desk.t('fees.statement.settled') : words.money(open),
+    charged: words.inRowOrNothing(line.chargedMinor),
+    paid: words.inRowOrNothing(line.paidMinor),
+    balance: words.balanceInRow(line.balanceMinor),
+    open: open === null ? '' : open === 0 ? desk.t('fees.statement.settled') : words.inRow(open),
   }
 }

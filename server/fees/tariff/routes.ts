@@ -93,10 +93,12 @@ async function tooLate(desk: Desk, tariff: WrittenTariff): Promise<string | null
 
 function tariffShown(desk: Desk, tariff: WrittenTariff, all: readonly WrittenTariff[]) {
   const { format } = desk
+  const { inRow, money } = moneyWords(desk)
   return {
     id: tariff.id,
     from: format.date(tariff.fromOn),
-    price: moneyWords(desk).money(tariff.perM3Minor),
+    price: money(tariff.perM3Minor),
+    priceInRow: inRow(tariff.perM3Minor),
     drinkingFree: tariff.drinkingFree,
     parts: tariffWords(desk, tariff),
     writerName: tariff.writerName,

@@ -47,25 +47,24 @@ function partsByName(desk: Desk, { tariffs, drinkingFree }: WrittenTariff): Map<
           who: t(`tariffs.class.${payerClass ?? 'everyone'}`),
           what: t(`tariffs.name.${part.kind}`),
         }),
-        partWords(desk, part).join('; '),
+        partWords(desk, part, moneyWords(desk).inRow).join('; '),
       ]),
     )
   const drinking = t(drinkingFree ? 'fees.tariff.drinking-free' : 'fees.tariff.drinking-paid')
   return new Map([...rows, [t('fees.tariff.drinking'), drinking]])
 }
 
-function partWords(desk: Desk, part: TariffPart): string[] {
+function partWords(desk: Desk, part: TariffPart, shown = moneyWords(desk).money): string[] {
   const { locale, format } = desk
-  const { money } = moneyWords(desk)
   if (part.kind === 'no-show-part') {
     return [locale.t('tariffs.part.no-show-part', { percent: format.percent(part.part) })]
   }
   if (part.kind !== 'per-m3') {
     const every = 'every' in part ? locale.t(`fixed-fee.every.${part.every}`) : ''
-    return [locale.t(`tariffs.part.${part.kind}`, { price: money(part.priceMinor), every })]
+    return [locale.t(`tariffs.part.${part.kind}`, { price: shown(part.priceMinor), every })]
   }
   return part.blocks.map(({ upToM3, priceMinor }, at) => {
-    const price = money(priceMinor)
+    const price = shown(priceMinor)
     if (upToM3 !== null) return locale.t('tariffs.part.block', { price, volume: format.toLitre(upToM3) })
     return locale.t(at === 0 ? 'tariffs.part.per-m3' : 'tariffs.part.block-open', { price })
   })

@@ -23,7 +23,7 @@ export function addCostPages({ get, post }: Pages): void {
 }
 
 async function showVouchers(desk: Desk) {
-  const { money } = moneyWords(desk)
+  const { inRow, money } = moneyWords(desk)
   const vouchers = await listVouchers(desk.db)
   const paid = vouchers.filter(({ payout }) => payout)
   const sums = rollups(
@@ -34,12 +34,12 @@ async function showVouchers(desk: Desk) {
   const [limit, cash] = [await floatLimitOn(desk.db, desk.today), await heldIn(desk.db, 'cash')]
   return page(desk, 'fees/voucher/list', {
     title: 'vouchers.vouchers-title',
-    vouchers: vouchers.toReversed().map((voucher) => voucherShown(desk, voucher)),
+    vouchers: vouchers.toReversed().map((voucher) => voucherShown(desk, voucher, inRow)),
     sums: sums.map(([category, sum]) => ({
       label: desk.t(`vouchers.category.${category}`),
-      amount: money(sum),
+      amount: inRow(sum),
     })),
-    total: money(sum(paid, (one) => one.amountMinor)),
+    total: inRow(sum(paid, (one) => one.amountMinor)),
     reserve: money(await heldIn(desk.db, 'reserve')),
     limit: limit === null ? null : money(limit),
     above: limit !== null && cash > limit && seesAllMoney(desk) ? money(cash - limit) : null,

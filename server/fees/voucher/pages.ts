@@ -3,10 +3,9 @@ import type { Desk } from '../../web/pages/desk.ts'
 import { signed } from '../signed.ts'
 import { NAMES_NEEDED, type Voucher } from './store.ts'
 
-/** A voucher as pages show it. */
-export function voucherShown(desk: Desk, voucher: Voucher) {
+/** A voucher as pages show it; `shown` writes its amount. */
+export function voucherShown(desk: Desk, voucher: Voucher, shown = moneyWords(desk).money) {
   const { format, locale } = desk
-  const { money } = moneyWords(desk)
   const { id, number, payee, purpose, category, invoice, column, payout, names, withheld } = voucher
   return {
     id,
@@ -16,7 +15,7 @@ export function voucherShown(desk: Desk, voucher: Voucher) {
     invoice,
     category: locale.t(`vouchers.category.${category}`),
     column: locale.t(`fees.payment.column.${column}`),
-    amount: money(voucher.amountMinor),
+    amount: shown(voucher.amountMinor),
     writer: signed(desk, voucher.writerName, voucher.writtenAt),
     names: names.map(({ name, at }) => signed(desk, name, at)),
     namesMissing: Math.max(0, NAMES_NEEDED - names.length),

@@ -21,9 +21,10 @@ export function addReservePages({ get, post }: Pages): void {
 
 /** What was put by for the pump and taken out, the last first, for the page of what is held. */
 export async function reserveShown(desk: Desk) {
+  const { inRow, money } = moneyWords(desk)
   return {
-    held: moneyWords(desk).money(await heldIn(desk.db, 'reserve')),
-    moves: (await listReserveMoves(desk.db)).toReversed().map((move) => moveShown(desk, move)),
+    held: money(await heldIn(desk.db, 'reserve')),
+    moves: (await listReserveMoves(desk.db)).toReversed().map((move) => moveShown(desk, move, inRow)),
   }
 }
 
@@ -86,12 +87,12 @@ function showForm(desk: Desk, filled: Filled) {
   })
 }
 
-function moveShown(desk: Desk, move: ReserveMove) {
+function moveShown(desk: Desk, move: ReserveMove, shown = moneyWords(desk).money) {
   const { format, locale } = desk
   const { id, way, column, words, approval, transfer } = move
   return {
     id,
-    amount: moneyWords(desk).money(move.amountMinor),
+    amount: shown(move.amountMinor),
     what: locale.t(`vouchers.reserve-move.${way}`, { column: locale.t(`fees.payment.column.${column}`) }),
     words,
     writer: signed(desk, move.writerName, move.writtenAt),

@@ -151,17 +151,18 @@ function endsOf({ format }: Desk, plots: PlacedPlot[], { sameHours, sameVolume }
 async function pricesOf({ db, today, parts, group, locale, may }: Desk, { sameHours }: Shared) {
   if (!may('tariff.see')) return null
   const { perPumpHourMinor, perM3Minor } = await parts.rotation.pricesOn(db, today)
-  const { money } = moneyWords({ group, locale })
+  const { inRow, money } = moneyWords({ group, locale })
   const [head, tail] = [sameHours.turns[0]!, sameHours.turns.at(-1)!]
-  const ofM3 = ({ hoursPerM3 }: typeof head) =>
-    hoursPerM3 === null || perPumpHourMinor === null ? '–' : money(Math.round(perPumpHourMinor * hoursPerM3))
+  const ofM3 = ({ hoursPerM3 }: typeof head, shown: (amountMinor: number) => string) =>
+    hoursPerM3 === null || perPumpHourMinor === null ? '–' : shown(Math.round(perPumpHourMinor * hoursPerM3))
   return {
     kind: perPumpHourMinor === null ? (perM3Minor === null ? 'none' : 'volume') : 'hours',
     values: {
       hour: money(perPumpHourMinor ?? 0),
-      head: ofM3(head),
-      tail: ofM3(tail),
+      head: ofM3(head, money),
+      tail: ofM3(tail, money),
       m3: money(perM3Minor ?? 0),
     },
+    inRow: { head: ofM3(head, inRow), tail: ofM3(tail, inRow), m3: inRow(perM3Minor ?? 0) },
   }
 }

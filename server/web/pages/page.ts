@@ -116,6 +116,8 @@ export async function page(
     t: locale.t,
     has: locale.has,
     f: format,
+    /** What stands once with a table or list whose rows hold amounts; an empty book has none. */
+    inCurrency: group ? locale.t('layout.in-currency', { currency: group.currency }) : '',
     asCounted: ownCount(locale.t, format, request.visit.ownMeasure),
     /** The language and direction of the whole page, once its words are there. */
     laidOut: (body: string) => {

@@ -21,6 +21,8 @@ export interface Working {
   doubt?: string
   /** What may be done about it, in words, with its address. */
   doors?: { href: string; words: string }[]
+  /** Whether amounts stand among the values; their currency then stands once above them. */
+  isMoney?: boolean
   lines: WorkingLine[]
   equation: string
   source: string

@@ -15,7 +15,7 @@ export function addFaultPages(pages: Pages): void {
 }
 
 async function showFaults(desk: Desk) {
-  const { money } = moneyWords(desk.request.visit)
+  const { inRow } = moneyWords(desk.request.visit)
   const faults = await listFaults(desk.db)
   const costs = await fixCosts(desk)
   return page(desk, 'works/fault/list', {
@@ -23,7 +23,7 @@ async function showFaults(desk: Desk) {
     seesCosts: desk.may('works.cost-see'),
     faults: faults.map((fault) => {
       const { costMinor = null, voucher = null } = costs.get(fault.fix?.id ?? '') ?? {}
-      return { ...fault, voucher, cost: costMinor === null ? null : money(costMinor) }
+      return { ...fault, voucher, cost: costMinor === null ? null : inRow(costMinor) }
     }),
     daysLost: sum(faults, ({ fix }) => fix?.daysLost ?? 0),
     services: await serviceStates(desk.db),

@@ -35,9 +35,9 @@ describe('a turn that was left without word', () => {
     await book.deliver({ turnId: 't2', plotId: book.plotOf.Chidi, volumeM3: 2 })
     // Bela: one turn at 12.50. Chidi: 2 m3 at 50 and half of a turn of 4 m3 at 5, which is 102.50.
     const seen = await tomo.open('/money/charges')
-    expect(told(seen)).toContain('4 Bela KES 12.50')
+    expect(told(seen)).toContain('4 Bela 12.50')
     expect(told(seen)).toContain('turn not used')
-    expect(told(seen)).toContain('5 Chidi KES 102.50')
+    expect(told(seen)).toContain('5 Chidi 102.50')
     await tomo.send(seen, {}, '/money/charges')
     expect(await waiting()).toContain('Nothing waits')
     await post()
@@ -52,9 +52,7 @@ describe('a turn that was left without word', () => {
     expect(told(statement)).toContain('Turn of 2 Jun 2026 not used, by the rule of 1 Jun 2026')
     expect(told(statement)).not.toMatch(BLAME)
     const working = await bela.open(`/money/working/charge/${transfers[0]!.id}`)
-    expect(told(working)).toMatch(
-      /KES 12.50 was charged for the turn of 2 Jun 2026.*1 turn left without word.* KES 12.50/,
-    )
+    expect(told(working)).toMatch(/KES 12.50 was charged for the turn of 2 Jun 2026.*1 turn left without word.* 12.50/)
     expect(told(working)).not.toMatch(BLAME)
     expect((await (await book.signedIn('Chidi')).open(`/money/working/charge/${transfers[0]!.id}`)).status).toBe(403)
   })
@@ -75,11 +73,11 @@ describe('a turn that was left without word', () => {
     await book.say('t1', 'no-show')
     await book.heard('t1')
     await book.deliver({ turnId: 't1', plotId: book.plotOf.Chidi, volumeM3: 1 })
-    expect(await waiting()).toContain('4 Bela KES 12.50')
+    expect(await waiting()).toContain('4 Bela 12.50')
     // 1 m3 at 50 and a quarter of a turn at 5.
-    expect(await waiting()).toContain('5 Chidi KES 51.25')
+    expect(await waiting()).toContain('5 Chidi 51.25')
     await book.deliver({ turnId: 't1', volumeM3: 1 })
-    expect(await waiting()).toContain('4 Bela KES 51.25')
+    expect(await waiting()).toContain('4 Bela 51.25')
   })
 
   it('is given back by a line of its own when it turns out otherwise, and charged again when that is taken back', async () => {
@@ -89,7 +87,7 @@ describe('a turn that was left without word', () => {
     await post()
     await book.say('t1', 'excused', 'was called to the school')
     const seen = await waiting()
-    expect(seen).toContain('-KES 12.50')
+    expect(seen).toContain('−12.50')
     expect(seen).toContain('follow-up of a correction: was called to the school')
     await post()
     await post()
@@ -122,7 +120,7 @@ describe('a turn that was left without word', () => {
     await book.turn('t2', { onDate: '2026-06-03' })
     await book.say('t2', 'no-show')
     await book.heard('t2')
-    expect(await waiting()).toContain('4 Bela KES 20.00')
+    expect(await waiting()).toContain('4 Bela 20.00')
   })
 
   it('is not yet due before its day is in the span, and costs nothing where the tariff has no such part', async () => {
@@ -165,7 +163,7 @@ describe('before the money of a turn left without word', () => {
     // Heard anew: it stands, and nothing more can be said against it from the next day on.
     const again = await tomo.fill(door, { heardOn: '2026-06-19', hearing: 'nobody saw her', appealUntil: '2026-06-19' })
     await book.as('Ada', (pen) => approve(pen, again.path.split('/').at(-1)!))
-    expect(await waiting()).toContain('4 Bela KES 12.50')
+    expect(await waiting()).toContain('4 Bela 12.50')
   })
 
   it('stands a price that may be a part of what the turn would have cost', async () => {
@@ -176,7 +174,7 @@ describe('before the money of a turn left without word', () => {
     await book.ada.fill(tariff.path, {}, { action: tariff.path })
     await book.heard('t1')
     // By hand: 4 m3 at 50 and a turn at 5 is 205, of which one fifth is 41.
-    expect(await waiting()).toContain('4 Bela KES 41.00')
+    expect(await waiting()).toContain('4 Bela 41.00')
     expect((await tomo.open('/money/price/new')).html.querySelector('#noShowPercent')?.getAttribute('value')).toBe('20')
   })
 })
@@ -186,8 +184,8 @@ describe('a turn that was swapped or given away', () => {
     await book.swapped('t1', { toPlotId: book.plotOf.Chidi, payerPlotId: book.plotOf.Bela })
     await book.deliver({ turnId: 't1', plotId: book.plotOf.Chidi, volumeM3: 4 })
     // 4 m3 at 50 and a whole turn at 5.
-    expect(await waiting()).toContain('4 Bela KES 205.00')
-    expect(await waiting()).not.toContain('Chidi KES')
+    expect(await waiting()).toContain('4 Bela 205.00')
+    expect(await waiting()).not.toMatch(/Chidi [\d,]+\.\d\d/)
     await post()
     const statement = await (await book.signedIn('Bela')).open(`/money/members/${book.ids.Bela}`)
     expect(told(statement)).toContain('plot 2 Plot 2, to be paid by you as agreed in the swap')
@@ -198,7 +196,7 @@ describe('a turn that was swapped or given away', () => {
   it('is paid by the plot that took it where both agreed on that', async () => {
     await book.swapped('t1', { toPlotId: book.plotOf.Chidi, payerPlotId: book.plotOf.Chidi })
     await book.deliver({ turnId: 't1', plotId: book.plotOf.Chidi, volumeM3: 4 })
-    expect(await waiting()).toContain('5 Chidi KES 205.00')
+    expect(await waiting()).toContain('5 Chidi 205.00')
     await post()
     expect(told(await tomo.open(`/money/members/${book.ids.Chidi}`))).not.toContain('swap')
   })
@@ -207,6 +205,6 @@ describe('a turn that was swapped or given away', () => {
     await book.swapped('t1', { toPlotId: book.plotOf.Chidi, payerPlotId: book.plotOf.Bela })
     await book.say('t1', 'no-show')
     await book.heard('t1')
-    expect(await waiting()).toContain('4 Bela KES 12.50')
+    expect(await waiting()).toContain('4 Bela 12.50')
   })
 })

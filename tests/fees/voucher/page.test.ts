@@ -46,10 +46,8 @@ describe('a voucher', () => {
     expect(told(paid)).toContain('paid on 4 Jun 2026, written by Tomo')
     const again = await tomo.send(ready, { onDate: '2026-06-03' })
     expect(again.status).toBe(409)
-    expect(told(await tomo.open('/money/cash-book'))).toMatch(
-      /costs payout: voucher 1: new gland .* KES 80.00 KES 420.00/,
-    )
-    expect(told(await tomo.open('/money/vouchers'))).toMatch(/repairs KES 80.00 Together KES 80.00/)
+    expect(told(await tomo.open('/money/cash-book'))).toMatch(/costs payout: voucher 1: new gland .* 80.00 420.00/)
+    expect(told(await tomo.open('/money/vouchers'))).toMatch(/repairs 80.00 Together 80.00/)
     expect(told(await tomo.open('/money/agree?period=season'))).not.toContain('without a voucher')
   })
 
@@ -79,7 +77,7 @@ describe('a voucher', () => {
     for (const refused of answers.filter(({ status }) => status !== 200)) {
       expect(told(refused)).toContain('holds less than this voucher')
     }
-    expect(told(await tomo.open('/money/cash-book'))).toContain('Held after KES 200.00')
+    expect(told(await tomo.open('/money/cash-book'))).toContain('Held after 200.00')
   })
 
   it('reads what is held where it writes, so that two payouts at once cannot both leave', async () => {

@@ -22,9 +22,9 @@ const TWICE: Record<string, string> = {
   'views/water/stream/page.eta': 'f.date(permit.reachedOn)',
 }
 
-/** Measures of a drawing and ids are told as often as they are drawn or led to. */
+/** Measures of a drawing and ids are told as often as they are drawn or led to, a currency on the screen and on each sheet of paper. */
 const DRAWN = /picture|chart|drawn|phones/
-const NAMELESS = /\.(id|bookId|key|at|look|comma)$/
+const NAMELESS = /\.(id|bookId|key|at|look|comma|inCurrency)$/
 
 describe('a figure', () => {
   it('is called as the words beside it are', () => {
