@@ -1,5 +1,5 @@
-import { isCalendarDate } from '../../../domain/calendar.ts'
-import { daysOfWeek, weekStartOf } from '../../../domain/weeks.ts'
+import { addDays, isCalendarDate } from '../../../domain/calendar.ts'
+import { daysOfWeek, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import type { Sky } from '../../../domain/works/pump-day.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -86,7 +86,17 @@ async function showFlow(desk: Desk<'start' | 'pumpId'>) {
   const { inputs } = await weekOr404(desk, start)
   const pump = found(inputs.pumps.find((one) => one.id === pumpId))
   const facts = found(inputs.turnFacts?.pumps.find((one) => one.pumpId === pumpId))
-  return workingPage(desk, flowWorking(desk, { weekStartOn: start, pump, facts }))
+  return workingPage(desk, { ...flowWorking(desk, { weekStartOn: start, pump, facts }), doors: await skyDoors(desk) })
+}
+
+/** To the sky that is expected: of this week, or of the one after it where this one is agreed already. */
+async function skyDoors({ db, group, may, t, params: { start } }: Desk<'start' | 'pumpId'>) {
+  if (!may('week.publish')) return []
+  for (const week of [start, addDays(weekEndOn(start, group), 1)]) {
+    if (await findPublishedWeek(db, week)) continue
+    return [{ href: `/turns/settle/sky/${week}`, words: t('week.sky-door') }]
+  }
+  return []
 }
 
 async function pumpOr404({ db, today, params }: Desk<'id'>): Promise<Pump> {

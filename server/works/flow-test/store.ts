@@ -106,9 +106,6 @@ export async function timingsOf(db: Database, ids: readonly string[]): Promise<M
 
 /** Outlets of which a bucket test has grown old by a day, or was never made. */
 export async function outletsToTest(db: Database, today: CalendarDate): Promise<Outlet[]> {
-  const tests = await testsByOutlet(db)
-  return (await listOutlets(db, today)).filter(({ id }) => {
-    const [last] = tests.get(id) ?? []
-    return !last || retestDueOn(last) <= today
-  })
+  const outlets = await listOutlets(db, today)
+  return outlets.filter(({ testedOn }) => testedOn === null || retestDueOn({ testedOn }) <= today)
 }

@@ -65,7 +65,7 @@ const ATTENDANT: Task[] = [
       [
         'the taker was late, or the water stopped early',
         3,
-        [WRITE, 'Clock, taker, sky'],
+        [WRITE, 'Late or cut short'],
         /^\/log\/turns\//,
         /stopped before/,
       ],
