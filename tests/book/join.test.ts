@@ -167,7 +167,7 @@ describe('joining in the book of another device', () => {
     [
       'a turn moved on both',
       'same-turn',
-      /move, 11 Jun 2026 08:00, Plot 7, plot 7, outlet 3, 13:00.*move, .*14:00/,
+      /kind: move; turn: 11 Jun 2026 08:00, Plot 7; plot 7; outlet 3; .*start: 13:00.*kind: move; .*start: 14:00/,
       move(780),
       move(840),
     ],
@@ -175,7 +175,7 @@ describe('joining in the book of another device', () => {
     [
       'a no-show on one and a draw for it on the other',
       'same-turn',
-      /Said of a turn.*, Plot \d+, not taken, without word.*9 m³/,
+      /Said of a turn.*, Plot \d+; cause: not taken, without word.*9 m³/,
       (p: Pen) => addOutcome(p, { turnId, cause: 'no-show', standInId: null, words: null, forPersonId: null }),
       (p: Pen) => addAbstraction(p, { ...draw(), turnId, volumeM3: 9 }),
     ],

@@ -1,6 +1,7 @@
 import { parse } from 'csv-parse/sync'
 import { describe, expect, it } from 'vitest'
 import { factTables } from '../../server/book/merge/whole-entry.ts'
+import type { Database } from '../../server/database/connection.ts'
 import { PAPER_BOOKS } from '../../server/paper/books/books.ts'
 import { registers } from '../../server/paper/whole-book/lists-store.ts'
 import { PRINTED_PEOPLE } from '../../server/paper/whole-book/printed-people.ts'
@@ -116,6 +117,10 @@ describe('the book goes out again', () => {
     // Each line tells who wrote it, whoever wrote the line before.
     expect(lines.map((one) => one.querySelector('td')!.text.trim())).toEqual(writers.slice(0, 200))
     expect(new Set(writers.slice(0, 200)).size).toBeGreaterThan(1)
+    await expectLabels(
+      db,
+      lines.map((one) => one.text.replace(/\s+/g, ' ').trim()),
+    )
     expect((await (await signIn('isko')).open('/paper/lines/rest')).status).toBe(403)
   }, 60_000)
 })
@@ -125,6 +130,38 @@ const PRINTED = [
   ...['turns', 'pump-log', 'pump-readings', 'tanks', 'levels', 'weather'],
   ...['flow-tests', 'night-tests', 'faults', 'closings'],
 ]
+
+/** Figures stand with what they are called, and a second name with what it is about, in the order of the register. */
+async function expectLabels(db: Database, lines: readonly string[]): Promise<void> {
+  const { areaM2, depthM, stopBelowRimCm } = await db.selectFrom('chamber').selectAll().executeTakeFirstOrThrow()
+  const chamber = lines.find((line) => line.includes('A chamber ('))
+  expect(chamber).toMatch(/A chamber \(\d+ \w+ 2026\): weir \d; area, m²: /)
+  expect(chamber).toContain(`area, m²: ${areaM2}; depth, m: ${depthM}; `)
+  expect(chamber).toContain(`the water is below the rim, cm: ${stopBelowRimCm}`)
+  const names = lines.filter((line) => line.includes('A second name ('))
+  const subjects = await db
+    .selectFrom('approval')
+    .innerJoin('entry', 'entry.id', 'subjectId')
+    .select(['kind', 'approval.entryId'])
+    .execute()
+  const kinds = new Map(subjects.map(({ entryId, kind }) => [entryId, kind]))
+  const written = await db.selectFrom('approval').selectAll().execute()
+  const called = names.map((line) => /: about “(.+) \(\d+ \w+ 2026.*\)”$/.exec(line)?.[1])
+  expect(called.slice(0, 3).length).toBe(3)
+  expect(called).toEqual(written.slice(0, names.length).map(({ entryId }) => CALLED[kinds.get(entryId)!]))
+}
+
+/** As the list of files calls them, without their day. */
+const CALLED: Record<string, string> = {
+  tariff: 'The price of water',
+  'cash-count': 'A count of the cash',
+  voucher: 'A voucher',
+  'reserve-move': 'Into or out of the reserve',
+  decision: 'A decision',
+  'flow-test': 'Flow test of an outlet',
+  'tank-outlet': 'The tank of an outlet',
+  'tank-use': 'The use of a tank',
+}
 
 /** The lines of a printed book, part after part. */
 async function linesOf(visitor: Visitor, door: string): Promise<number> {

@@ -2,8 +2,10 @@ import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
 import { turnInBook } from '../../rotation/published/turn-store.ts'
+import { columnLabel, isFlag } from '../../web/figures/columns.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
+import { subjectOf, subjectWords } from './subject-store.ts'
 
 type Row = Readonly<Record<string, unknown>>
 
@@ -35,38 +37,69 @@ const OF_HEARING: ReadonlySet<keyof FactTables> = new Set([
 
 /** What a column that ends so stands for, of what has a number and a name. */
 const NUMBERED = { plotId: 'plot', pumpId: 'pump', outletId: 'outlet', weirId: 'weir', tankId: 'tank' } as const
-const LESS_OF_THE_ROW = new Set(['entryId', 'engineVersion', 'format', 'inputs', 'results', 'found'])
+/** Columns that tell a person nothing: ids and digests of the chain, versions, what a machine reads or plays. */
+const NOTHING_TOLD = /^(id|entryId|engineVersion|formatVersion|sound)$|Hash$/
+/** Lists and objects as a machine keeps them, such as the rain of a year. */
+const KEPT_FOR_THE_SUMS = /^[[{]/
+/** Values that say by themselves what they are. */
+const SAYS_ITSELF = new Set([...Object.keys(NUMBERED), 'slipNo'])
+/** Answers of which no tells as much as yes. */
+const YES_OR_NO = new Set(['stands', 'takenIn', 'together', 'isBack', 'isStruck'])
+/** Numbers that are names, without a sign between thousands. */
+const NAMING = /^(number|year)$|N(o|umber)$/
 
-/** Any row in a line: what it is about, and its figures and words as they were written, so that two of them can be told apart. */
-export async function rowWords(desk: Desk, { table, row, on }: { table: keyof FactTables; row: Row; on: string }) {
-  const { t, format, may } = desk
-  const day = ['onDate', 'fromOn', 'weekStartOn', 'toOn'].map((name) => row[name]).find((one) => one != null)
-  const noun = t(`told.${table}`, { day: day === undefined ? format.instant(on) : format.date(String(day)) })
-  if (OF_MONEY.has(table) && !may('closing.see')) return noun
-  if (OF_HEARING.has(table) && !may('hearing.see-all')) return noun
-  const told = await Promise.all(
-    Object.entries(row)
-      .filter(([name, value]) => value !== null && value !== day && !LESS_OF_THE_ROW.has(name))
-      .map(([name, value]) => valueWords(desk, name, value)),
-  )
-  const values = told.filter((words) => words !== null && words !== '')
-  return values.length === 0 ? noun : `${noun}: ${values.join(', ')}`
+interface ToldRow {
+  table: keyof FactTables
+  row: Row
+  /** When it was written or happened, where the row has no day of its own. */
+  on: string
 }
 
-async function valueWords(desk: Desk, name: string, value: unknown): Promise<string | null> {
-  const { db, t, format } = desk
+/**
+ * Any row in a line: what it is about, and its figures and words as they were written, each with what it is called, so that two of
+ * them can be told apart. `subjects` has the entries under which such rows stand; asked for here where they are not handed over.
+ */
+export async function rowWords(desk: Desk, { table, row, on }: ToldRow, subjects?: ReadonlyMap<string, string>) {
+  const { t, format, may } = desk
+  const dayColumn = ['onDate', 'fromOn', 'weekStartOn', 'toOn'].find((name) => row[name] != null)
+  const noun = t(`told.${table}`, { day: dayColumn ? format.date(String(row[dayColumn])) : format.instant(on) })
+  if (OF_MONEY.has(table) && !may('closing.see')) return noun
+  if (OF_HEARING.has(table) && !may('hearing.see-all')) return noun
+  const values = await Promise.all(
+    Object.entries(row)
+      .filter(([name, value]) => value !== null && name !== dayColumn && !NOTHING_TOLD.test(name))
+      .map(([name, value]) => labelled(desk, table, [name, value])),
+  )
+  const under = subjectOf(table, row)
+  const subject = under && (subjects ?? (await subjectWords(desk, [under]))).get(under)
+  const told = [...(subject ? [t('columns.about', { what: subject })] : []), ...values.filter(Boolean)]
+  return told.length === 0 ? noun : `${noun}: ${told.join('; ')}`
+}
+
+async function labelled(desk: Desk, table: keyof FactTables, [name, value]: [string, unknown]): Promise<string> {
+  const { t, locale } = desk
+  const what = columnLabel({ t, has: locale.has }, table, name)
+  if (isFlag(name) && !YES_OR_NO.has(name)) return value === 1 ? what : ''
+  const words = isFlag(name) ? t(value === 1 ? 'columns.yes' : 'columns.no') : await valueWords(desk, name, value)
+  return words && !SAYS_ITSELF.has(name) ? t('columns.value', { what, value: words }) : words
+}
+
+/** A value in words; none where it tells nothing. */
+async function valueWords(desk: Desk, name: string, value: unknown): Promise<string> {
+  const { db, t, format, locale } = desk
   const text = String(value)
   if (/turnId$/i.test(name)) return turnWords(desk, text)
   const numbered = Object.entries(NUMBERED).find(([ending]) => name.toLowerCase().endsWith(ending.toLowerCase()))
   if (numbered) return numberedWords(desk, numbered[1], text)
   if (name.endsWith('Id')) return personWords(db, text)
-  if (name === 'cause') return t(`told.cause.${text}`)
+  if (name === 'cause' && locale.has(`told.cause.${text}`)) return t(`told.cause.${text}`)
   if (name.endsWith('On') || name.endsWith('Date')) return format.date(text)
+  if (name.endsWith('At')) return format.instant(text)
   if (name.endsWith('Minor')) return moneyWords(desk).money(Number(value))
   if (name.endsWith('Minute')) return format.clock(Number(value))
   if (name === 'slipNo') return t('told.numbered.slip', { number: text })
-  if (typeof value !== 'number') return text
-  return name.endsWith('M3') ? t('told.volume', { volume: format.toLitre(value) }) : format.toLitre(value)
+  if (typeof value === 'number' && !NAMING.test(name)) return format.toLitre(value)
+  return KEPT_FOR_THE_SUMS.test(text) ? '' : text
 }
 
 async function turnWords({ db, t, format }: Desk, id: string): Promise<string> {
@@ -78,7 +111,7 @@ async function turnWords({ db, t, format }: Desk, id: string): Promise<string> {
 
 async function numberedWords({ db, t }: Desk, table: 'plot' | 'pump' | 'outlet' | 'weir' | 'tank', id: string) {
   const row = await db.selectFrom(table).select('number').where('entryId', '=', id).executeTakeFirst()
-  return row ? t(`told.numbered.${table}`, { number: row.number }) : null
+  return row ? t(`told.numbered.${table}`, { number: row.number }) : ''
 }
 
 /** Whose accounts money went between. */
@@ -92,7 +125,7 @@ export async function payersWords({ db }: Desk, { debitAccountId, creditAccountI
   return rows.map(({ name }) => name)
 }
 
-async function personWords(db: Database, id: string): Promise<string | null> {
+async function personWords(db: Database, id: string): Promise<string> {
   const person = await db.selectFrom('person').select('name').where('entryId', '=', id).executeTakeFirst()
-  return person?.name ?? null
+  return person?.name ?? ''
 }

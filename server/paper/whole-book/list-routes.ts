@@ -1,3 +1,4 @@
+import { columnHeading, entryHeading } from '../../web/figures/columns.ts'
 import { sendCsv, writeCsv } from '../../web/figures/csv.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -25,7 +26,13 @@ async function showLists(desk: Desk) {
 async function sendList(desk: Desk<'table'>) {
   const asked = desk.params.table.replace(/\.csv$/, '')
   const { table, name } = found((await listsFor(desk)).find((one) => one.name === asked))
-  return sendCsv(desk.reply, name, writeCsv(await registerRows(desk.db, table)))
+  const { own, ofEntry, rows } = await registerRows(desk.db, table)
+  const words = { t: desk.t, has: desk.locale.has }
+  const columns = [
+    ...own.map((column) => columnHeading(words, table, column)),
+    ...ofEntry.map((column) => entryHeading(words, column)),
+  ]
+  return sendCsv(desk.reply, name, writeCsv({ columns, rows }))
 }
 
 async function listsFor({ db, may }: Desk): Promise<ListedTable[]> {

@@ -43,11 +43,16 @@ export async function registers(db: Database): Promise<ListedTable[]> {
 
 const HEAD = ['seq', 'kind', 'happenedAt', 'writtenAt', 'correctsId', 'reason', 'paperPage', 'paperRow'] as const
 
+interface RegisterRows {
+  /** The register's own columns, as the code writes them. */
+  own: string[]
+  /** Those of the entry, which come after them. */
+  ofEntry: readonly string[]
+  rows: Cell[][]
+}
+
 /** All rows of one register with the heads of their entries, corrected ones too, in the order of writing. */
-export async function registerRows(
-  db: Database,
-  table: keyof FactTables,
-): Promise<{ columns: string[]; rows: Cell[][] }> {
+export async function registerRows(db: Database, table: keyof FactTables): Promise<RegisterRows> {
   const own = await columnsOf(db, table)
   const facts = (await db.selectFrom(table).selectAll().execute()) as unknown as Record<string, Cell>[]
   const entries = await db
@@ -59,10 +64,11 @@ export async function registerRows(
     .execute()
   const factsOf = group(facts, (row) => String(row.entryId))
   return {
-    columns: [...own, ...HEAD.map((column) => `entry_${inFile(column)}`), 'entry_writer'],
+    own,
+    ofEntry: [...HEAD, 'writer'],
     rows: entries.flatMap((entry) => {
       const head = [...HEAD.map((column) => entry[column]), entry.writer]
-      return (factsOf.get(entry.id) ?? []).map((row) => [...own.map((column) => row[inCode(column)] ?? null), ...head])
+      return (factsOf.get(entry.id) ?? []).map((row) => [...own.map((column) => row[column] ?? null), ...head])
     }),
   }
 }
@@ -70,5 +76,5 @@ export async function registerRows(
 /** In the order of the file. */
 async function columnsOf(db: Database, table: keyof FactTables): Promise<string[]> {
   const own = (await tablesOf(db)).find(({ name }) => name === inFile(table))
-  return (own?.columns ?? []).map(({ name }) => name)
+  return (own?.columns ?? []).map(({ name }) => inCode(name))
 }

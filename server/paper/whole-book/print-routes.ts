@@ -1,4 +1,6 @@
+import { sql } from 'kysely'
 import { rowWords } from '../../abstractions/merged/row-state.ts'
+import { subjectOf, subjectWords } from '../../abstractions/merged/subject-store.ts'
 import { endOfBook } from '../../book/verify.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
@@ -52,7 +54,7 @@ async function showBook(desk: Desk<'book'>) {
     parts,
     lines: rows.length,
     columns: book.heads.map((head) => t(head)),
-    rows: book.shown ? await Promise.all(inPart.map((row) => book.shown!(desk, row))) : inPart,
+    rows: book.shown ? await book.shown(desk, inPart) : inPart,
   })
 }
 
@@ -75,17 +77,33 @@ const rest: PrintedBook = {
   needs: 'book.export',
   heads: ['abstractions.entry.written', 'paper.print.writer', 'paper.print.words'],
   rows: async (db) => (await writtenElsewhere(db)).map((one) => [JSON.stringify(one)]),
-  shown: async (desk, [kept]) => {
-    const { table, row } = JSON.parse(String(kept)) as Written
-    const entry = await desk.db
-      .selectFrom('entry')
-      .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
-      .select(['entry.writtenAt', 'writer.name'])
-      .where('entry.id', '=', String(row.entryId))
-      .executeTakeFirstOrThrow()
-    const words = await rowWords(desk, { table, row, on: entry.writtenAt })
-    return [desk.format.instant(entry.writtenAt), entry.name, words]
+  shown: async (desk, kept) => {
+    const written = kept.map(([one]) => JSON.parse(String(one)) as Written)
+    const heads = await headsOf(desk.db, written)
+    const subjects = await subjectWords(
+      desk,
+      written.flatMap(({ table, row }) => subjectOf(table, row) ?? []),
+    )
+    return Promise.all(
+      written.map(async ({ table, row }) => {
+        const { writtenAt, name } = heads.get(String(row.entryId))!
+        const words = await rowWords(desk, { table, row, on: writtenAt }, subjects)
+        return [desk.format.instant(writtenAt), name, words]
+      }),
+    )
   },
+}
+
+/** When the entries of some rows were written, and by whom. */
+async function headsOf(db: Database, written: readonly Written[]) {
+  const ids = JSON.stringify(written.map(({ row }) => row.entryId))
+  const entries = await db
+    .selectFrom('entry')
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .select(['entry.id', 'entry.writtenAt', 'writer.name'])
+    .where(sql<boolean>`entry.id in (select value from json_each(${ids}))`)
+    .execute()
+  return new Map(entries.map(({ id, ...head }) => [id as string, head]))
 }
 
 async function writtenElsewhere(db: Database): Promise<Written[]> {

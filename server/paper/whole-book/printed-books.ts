@@ -27,8 +27,8 @@ export interface PrintedBook {
   /** Headings by their keys. */
   heads: readonly string[]
   rows: (db: Database, visit: Visit, span: Span) => Promise<Cell[][]>
-  /** How a row is told where that is too long a work for more than a part of the book at once. */
-  shown?: (desk: Desk, row: Cell[]) => Promise<Cell[]>
+  /** How rows are told where that is too long a work for more than a part of the book at once. */
+  shown?: (desk: Desk, rows: Cell[][]) => Promise<Cell[][]>
 }
 
 const ofDraw = (name: string) => `abstractions.draw.${name}`
