@@ -138,6 +138,9 @@ async function expectLabels(db: Database, lines: readonly string[]): Promise<voi
   expect(chamber).toMatch(/A chamber \(\d+ \w+ 2026\): weir \d; area, m²: /)
   expect(chamber).toContain(`area, m²: ${areaM2}; depth, m: ${depthM}; `)
   expect(chamber).toContain(`the water is below the rim, cm: ${stopBelowRimCm}`)
+  expect(lines.find((line) => line.includes('End of a crop ('))).toMatch(
+    /: planting: plot \d+, [A-Z][a-z].*, \d+ \w+ 2026; last day/,
+  )
   const names = lines.filter((line) => line.includes('A second name ('))
   const subjects = await db
     .selectFrom('approval')

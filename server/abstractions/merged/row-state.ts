@@ -91,7 +91,9 @@ async function valueWords(desk: Desk, name: string, value: unknown): Promise<str
   if (/turnId$/i.test(name)) return turnWords(desk, text)
   const numbered = Object.entries(NUMBERED).find(([ending]) => name.toLowerCase().endsWith(ending.toLowerCase()))
   if (numbered) return numberedWords(desk, numbered[1], text)
+  if (name === 'planId') return planWords(desk, text)
   if (name.endsWith('Id')) return personWords(db, text)
+  if (name === 'cropKey') return cropWords(desk, text)
   if (name === 'cause' && locale.has(`told.cause.${text}`)) return t(`told.cause.${text}`)
   if (name.endsWith('On') || name.endsWith('Date')) return format.date(text)
   if (name.endsWith('At')) return format.instant(text)
@@ -112,6 +114,24 @@ async function turnWords({ db, t, format }: Desk, id: string): Promise<string> {
 async function numberedWords({ db, t }: Desk, table: 'plot' | 'pump' | 'outlet' | 'weir' | 'tank', id: string) {
   const row = await db.selectFrom(table).select('number').where('entryId', '=', id).executeTakeFirst()
   return row ? t(`told.numbered.${table}`, { number: row.number }) : ''
+}
+
+/** A crop on its plot; two of one plot are told apart by their days. */
+async function planWords(desk: Desk, id: string): Promise<string> {
+  const plan = await desk.db
+    .selectFrom('cropPlan')
+    .innerJoin('plot', 'plot.entryId', 'cropPlan.plotId')
+    .select(['plot.number', 'cropPlan.cropKey', 'cropPlan.sownOn'])
+    .where('cropPlan.entryId', '=', id as Id<'plan'>)
+    .executeTakeFirst()
+  if (!plan) return ''
+  const plot = desk.t('told.numbered.plot', { number: plan.number })
+  return [plot, cropWords(desk, plan.cropKey), desk.format.date(plan.sownOn)].join(', ')
+}
+
+/** A printed crop by its name; one of the group's own by what it was called when it was written. */
+function cropWords({ t, locale }: Desk, key: string): string {
+  return locale.has(`crops.crop.${key}`) ? t(`crops.crop.${key}`) : key
 }
 
 /** Whose accounts money went between. */
