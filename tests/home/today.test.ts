@@ -214,7 +214,7 @@ describe('the first page of an auditor', () => {
 describe('the first page of a neighbour', () => {
   it('tells what is given out and never an amount of money', async () => {
     const page = await at(8 * 60, 'isko')
-    expect(slip(page)).toMatch(/Agreed for this week.*Nothing waits for you|nothing is drawn for crops/)
+    expect(slip(page)).toMatch(/Agreed for the plots this week.*Nothing waits for you|nothing is drawn for crops/)
     expect(page.words).not.toMatch(/XOF|To pay/)
     expect(page.html.querySelectorAll('nav.tabs a').map(({ text }) => text.trim())).not.toContain('Money')
   })

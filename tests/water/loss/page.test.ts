@@ -162,7 +162,7 @@ describe('the loss that the path reckons with', () => {
       expect((await book.ada.open(path)).words).toContain(asked)
     const home = await book.ada.open('/')
     expect(home.words).toMatch(
-      /Choose days with the pump off.*loses by itself: the book proposes two or three days, the committee chooses which/,
+      /Find out what the sand loses by itself.*two or three days with the pump off at .*first and last dawn/,
     )
     const why = home.html.querySelector('main a[href^="/water/working/loss/"]')!.getAttribute('href')!
     expect((await book.ada.open(why)).html.querySelector('main a[href="/turns/settle/no-turn-day"]')).not.toBeNull()
