@@ -242,6 +242,31 @@ describe('joining in the book of another device', () => {
     expect(seen).not.toMatch(/uncle|broken/)
   })
 
+  it('tells what a mending cost that two devices wrote to whoever sees such costs, and to no neighbour', async () => {
+    const both = openDatabase(base)
+    const fault = { pumpId: ids.pumpId, foundOn: TODAY, what: 'cable', stopsPump: 0 }
+    const faultId = await pen(both, (p) => appendEntry(p, { kind: 'fault' }, { fault: [fault] }), 13)
+    const odo = { number: 9, name: 'Odo', phone: null, signInName: 'odo', roles: ['neighbour'] }
+    await pen(both, async (p) => addPerson(p, { ...odo, passwordHash: await hashPassword(PASSWORD) }, TODAY), 14)
+    const { ada, besi, db, there, signedIn } = await twoDevices(await serialized(both))
+    const mending = (costMinor: number) => (p: Pen) =>
+      appendEntry(
+        p,
+        { kind: 'fault-fix' },
+        {
+          faultFix: [{ faultId, fixedOn: TODAY, cause: 'worn', daysLost: 0, spares: null, costMinor, voucher: 'V77' }],
+        },
+      )
+    await pen(db, mending(183_000), 16)
+    await pen(there, mending(185_000), 17)
+    await join({ ada, besi }, there)
+    const told = (page: { words: string }) => page.words.replace(/\s+/g, ' ')
+    expect(told(await ada.open('/log/check?as=joined'))).toMatch(/1,830.*V77.*1,850.*V77/)
+    const seen = told(await (await signedIn('odo', PASSWORD)).open('/log/check?as=joined'))
+    expect(seen).toContain('worn')
+    expect(seen).not.toMatch(/1,8[35]0|V77/)
+  })
+
   it('joins nothing of a file, whoever wrote it, before another officer read what it brings and joined it too', async () => {
     const { ada, besi, db, there, signedIn } = await twoDevices()
     await pen(there, (p) => setPassword(p, ids.belaId, 'hash of another device'))

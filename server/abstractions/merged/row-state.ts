@@ -48,6 +48,9 @@ const YES_OR_NO = new Set(['stands', 'takenIn', 'together', 'isBack', 'isStruck'
 /** Numbers that are names, without a sign between thousands. */
 const NAMING = /^(number|year)$|N(o|umber)$/
 
+/** Sums, and the numbers of their vouchers: for whoever sees what works cost. */
+const OF_COST = /Minor$|^voucher$/
+
 interface ToldRow {
   table: keyof FactTables
   row: Row
@@ -77,7 +80,8 @@ export async function rowWords(desk: Desk, { table, row, on }: ToldRow, subjects
 }
 
 async function labelled(desk: Desk, table: keyof FactTables, [name, value]: [string, unknown]): Promise<string> {
-  const { t, locale } = desk
+  const { t, locale, may } = desk
+  if (OF_COST.test(name) && !may('works.cost-see')) return ''
   const what = columnLabel({ t, has: locale.has }, table, name)
   if (isFlag(name) && !YES_OR_NO.has(name)) return value === 1 ? what : ''
   const words = isFlag(name) ? t(value === 1 ? 'columns.yes' : 'columns.no') : await valueWords(desk, name, value)

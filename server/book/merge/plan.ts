@@ -24,7 +24,7 @@ export function mergePlan(one: readonly WholeEntry[], other: readonly WholeEntry
   const inBoth = other.filter(({ entry }) => own.has(entry.id))
   const shared = inBoth.length
   if (shared === 0) throw new InputError('merge-other-group')
-  const differing = inBoth.find((whole) => saidIn(whole) !== saidIn(own.get(whole.entry.id)!))
+  const differing = inBoth.find((whole) => differs(whole, own.get(whole.entry.id)!))
   if (differing) throw new InputError('merge-differs', { entry: differing.entry.id })
   const merged = interleaved(one, other)
   refuseSecondTurn(merged)
@@ -38,10 +38,16 @@ export function mergePlan(one: readonly WholeEntry[], other: readonly WholeEntry
   }
 }
 
-/** What an entry says, wherever it stands on a chain. */
+/** Whether one entry says something else in two books; a hash that is the same covers all of it. */
+function differs(one: WholeEntry, other: WholeEntry): boolean {
+  return one.entry.hash !== other.entry.hash && saidIn(one) !== saidIn(other)
+}
+
+/** What an entry says, wherever it stands on a chain, and in whatever order a file keeps its columns. */
 function saidIn({ entry, facts }: WholeEntry): string {
   const { seq: _seq, hash: _hash, previousHash: _previous, ...said } = entry
-  return JSON.stringify([said, facts.map((fact) => JSON.stringify(fact)).sort()])
+  const inOrder = (row: object) => JSON.stringify(Object.entries(row).toSorted(([a], [b]) => (a < b ? -1 : 1)))
+  return [inOrder(said), ...facts.map(([table, row]) => `${table} ${inOrder(row)}`).sort()].join('\n')
 }
 
 /** Both in their own order, the earlier written first; which of them is named first makes no difference. */
