@@ -1,4 +1,4 @@
-import { checkTimetable } from '../../../../domain/rotation/timetable/check/timetable.ts'
+import type { TimetableProblem } from '../../../../domain/rotation/timetable/check/problem.ts'
 import type {
   PlannedTurn,
   TimetableAllocation,
@@ -83,7 +83,7 @@ export function byHand(): ByHand {
 }
 
 /** What the judge says, but for what a turn says of its burdens and what the week says in notes: those have tests of their own. */
-export function said({ input, result }: ByHand): string[] {
-  const codes = checkTimetable({ input, result }).map(({ code }) => code)
+export function codesOf(problems: TimetableProblem[]): string[] {
+  const codes = problems.map(({ code }) => code)
   return codes.filter((code) => code !== 'burdens-differ' && code !== 'note-untrue-or-missing').toSorted()
 }

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { type ByHand, byHand, MONDAY, said, TUESDAY } from './by-hand.ts'
+import { checkTimetable } from '../../../../domain/rotation/timetable/check/timetable.ts'
+import { type ByHand, byHand, codesOf, MONDAY, TUESDAY } from './by-hand.ts'
 
 type Case = [what: string, plan: (week: ByHand) => unknown, said: string[]]
 
@@ -111,7 +112,7 @@ describe('the judge: turns by list', () => {
   it.each(list)('the list %s', (_, plan, expected) => {
     const week = byHand()
     plan(week)
-    expect(said(week)).toEqual(expected)
+    expect(codesOf(checkTimetable(week))).toEqual(expected)
   })
 })
 
@@ -122,7 +123,7 @@ describe('the judge: the first filling of a day', () => {
     set(week.outlet('head'), { fillingMinutes: 20 })
     week.turn('a', 'head', startMinute, 20)
     more(week)
-    return said(week)
+    return codesOf(checkTimetable(week))
   }
 
   it('is over to the minute', () => {
