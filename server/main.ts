@@ -1,5 +1,3 @@
-import './runtime.ts'
-
 import { problemOf } from './database/file/problem.ts'
 import { readSettings, type Settings, startProblem } from './settings.ts'
 import { loadLocale } from './web/figures/locale.ts'

@@ -1,5 +1,3 @@
-import './runtime.ts'
-
 import type { FastifyInstance } from 'fastify'
 import { EXAMPLE_TIME_ZONE, loadExample, PASSWORD } from '../seed/load.ts'
 import { buildApp } from './app.ts'

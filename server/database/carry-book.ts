@@ -1,5 +1,3 @@
-import '../runtime.ts'
-
 import { inspectBook } from '../book/check/inspect.ts'
 import { isPostgresAddress } from '../settings.ts'
 import { runCommand } from './command.ts'

@@ -1,5 +1,3 @@
-import '../runtime.ts'
-
 import { existsSync } from 'node:fs'
 import { endOfBook } from '../book/verify.ts'
 import { runCommand } from './command.ts'

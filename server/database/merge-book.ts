@@ -1,5 +1,3 @@
-import '../runtime.ts'
-
 import { existsSync, rmSync } from 'node:fs'
 import { InputError } from '../../domain/input-error.ts'
 import { writeJoining } from '../book/joining/join.ts'

@@ -1,5 +1,3 @@
-import '../runtime.ts'
-
 import { existsSync, renameSync, rmSync } from 'node:fs'
 import { sql } from 'kysely'
 import { putBackSecrets } from '../book/check/apart.ts'

@@ -1,5 +1,3 @@
-import '../runtime.ts'
-
 import { passwordsInChain } from '../book/check/apart.ts'
 import { inspectBook } from '../book/check/inspect.ts'
 import { findSeal, SEAL_DIGITS } from '../book/check/seal.ts'

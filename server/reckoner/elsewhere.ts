@@ -36,7 +36,7 @@ export function reckonElsewhere(): () => Promise<void> {
 
 /** A thread that ends takes along what it was asked; the next question starts another. While nothing is asked it keeps no program alive. */
 function startedThread(waiting: Map<number, Waiting>, ended: () => void): Worker {
-  const worker = new Worker(new URL(`./thread${extname(import.meta.url)}`, import.meta.url))
+  const worker = new Worker(new URL(`./reckoning-thread${extname(import.meta.url)}`, import.meta.url))
   worker.on('message', ({ id, answer, error }: { id: number; answer?: unknown; error?: unknown }) => {
     const one = waiting.get(id)!
     waiting.delete(id)

@@ -23,9 +23,12 @@ const LEFT_OUT = new Set([
 ])
 const LEFT_OUT_FOLDERS = new Set(['better-sqlite3/deps', 'better-sqlite3/src', 'argon2/argon2'])
 
+/** What is done with it is done before. */
+const PUTS_TOGETHER = 'node_modules/esbuild'
+
 interface Making {
   project: string
-  /** The folder of the fresh build. */
+  /** The folder of the program put together. */
   built: string
   target: string
   platform: Platform
@@ -44,7 +47,8 @@ export function makeFolder({ project, built, target, platform, store }: Making):
   rmSync(folder, { recursive: true, force: true })
   const program = join(folder, 'program')
   mkdirSync(program, { recursive: true })
-  cpSync(built, join(program, 'dist'), { recursive: true, filter: isRun })
+  cpSync(built, join(program, 'dist'), { recursive: true })
+  cpSync(join(project, 'server', 'run.js'), join(program, 'server', 'run.js'))
   cpSync(join(project, 'views'), join(program, 'views'), { recursive: true })
   cpSync(join(project, 'seed', 'voice'), join(program, 'seed', 'voice'), { recursive: true })
   copyFileSync(join(project, 'package.json'), join(program, 'package.json'))
@@ -67,17 +71,13 @@ function withoutNpm(text: string, platform: Platform): string {
   return text.replace(TOLD_BY_NPM, `${toolOf(platform)} $1`)
 }
 
-function isRun(path: string): boolean {
-  return extname(path) !== '.tsbuildinfo' && basename(path) !== 'stick'
-}
-
 /** Copies the packages that the running book needs, with native parts for that machine only. */
 function copyModules(project: string, target: string, platform: Platform): void {
   const lock = JSON.parse(readFileSync(join(project, 'package-lock.json'), 'utf8')) as {
     packages: Record<string, { dev?: boolean; optional?: boolean }>
   }
   for (const [path, { dev, optional }] of Object.entries(lock.packages)) {
-    if (path === '' || dev || optional || isWithinAnother(path)) continue
+    if (path === '' || path === PUTS_TOGETHER || dev || optional || isWithinAnother(path)) continue
     cpSync(join(project, path), join(target, path), {
       recursive: true,
       filter: (file) => isNeeded(relative(join(project, 'node_modules'), file).split(sep).join('/'), platform),

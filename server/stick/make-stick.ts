@@ -2,6 +2,7 @@ import { mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync }
 import { join, relative, sep } from 'node:path'
 import { type Zippable, zipSync } from 'fflate'
 import { projectFolder } from '../project-folder.ts'
+import { putTogether } from '../together.js'
 import { makeFolder } from './folder.ts'
 import { PLATFORMS } from './platforms.ts'
 import { stickPage } from './start-files.ts'
@@ -12,12 +13,13 @@ const UNIX = 3
 const project = projectFolder()
 const target = process.argv[2] ?? join(project, 'stick')
 mkdirSync(target, { recursive: true })
+const built = putTogether(project)
 const store = join(project, 'node_modules/.runtimes')
 const packed: { name: string; machine: string }[] = []
 let failed = false
 for (const platform of PLATFORMS) {
   try {
-    const name = makeFolder({ project, built: join(project, 'dist'), target, platform, store })
+    const name = makeFolder({ project, built, target, platform, store })
     const zip = zipped(join(target, name), name)
     writeFileSync(join(target, `${name}.zip`), zip)
     rmSync(join(target, name), { recursive: true })

@@ -119,9 +119,9 @@ mkdir -p "$book" 2> /dev/null && [ -w "$book" ] || wait_and_end "The folder $boo
 export NODE_ENV=production COMMONWEIR_TOOL=./tool.sh HOST="\${HOST:-0.0.0.0}" PORT="\${PORT:-3000}" DATABASE="\${DATABASE:-$book/book.sqlite}"
 command -v xdg-open > /dev/null 2>&1 && [ -n "\${DISPLAY:-}\${WAYLAND_DISPLAY:-}" ] &&
   (sleep 3; xdg-open "http://127.0.0.1:$PORT" > /dev/null 2>&1) &
-[ -t 0 ] || exec "$here/runtime/node" "$here/program/dist/server/main.js"
+[ -t 0 ] || exec "$here/runtime/node" "$here/program/server/run.js" main
 # In a window the book is waited for, so that its last words can be read before the window goes.
-"$here/runtime/node" "$here/program/dist/server/main.js" &
+"$here/runtime/node" "$here/program/server/run.js" main &
 book_at_work=$!
 trap 'kill -TERM $book_at_work 2> /dev/null' INT TERM HUP
 while kill -0 $book_at_work 2> /dev/null; do wait $book_at_work; ended=$?; done
@@ -136,12 +136,12 @@ const TOOL_SH = `#!/bin/sh
 here=$(cd "$(dirname "$0")" && pwd)
 export NODE_ENV=production COMMONWEIR_TOOL=./tool.sh DATABASE="\${DATABASE:-$(dirname "$here")/${BOOK_FOLDER}/book.sqlite}"
 case "$1" in
-  verify) file=database/verify-book ;; backup) file=database/copy-book ;; restore) file=database/restore-book ;;
-  merge) file=database/merge-book ;; practice) file=practice ;;
+  verify) file=verify-book ;; backup) file=copy-book ;; restore) file=restore-book ;;
+  merge) file=merge-book ;; practice) file=practice ;;
   *) echo "Write one of: ${TOOL_WORDS}."; exit 1 ;;
 esac
 shift
-exec "$here/runtime/node" "$here/program/dist/server/$file.js" "$@"
+exec "$here/runtime/node" "$here/program/server/run.js" $file "$@"
 `
 
 const START_CMD = `@echo off
@@ -166,7 +166,7 @@ if not defined HOST set HOST=0.0.0.0
 if not defined PORT set PORT=3000
 if not defined DATABASE set "DATABASE=%BOOK%\\book.sqlite"
 start "" /b cmd /c "ping -n 5 127.0.0.1 > nul & start http://127.0.0.1:%PORT%"
-"%HERE%runtime\\node.exe" "%HERE%program\\dist\\server\\main.js"
+"%HERE%runtime\\node.exe" "%HERE%program\\server\\run.js" main
 pause
 `
 
@@ -179,10 +179,10 @@ set NODE_ENV=production
 set COMMONWEIR_TOOL=tool.cmd
 if not defined DATABASE set "DATABASE=%BOOK%\\book.sqlite"
 set "FILE="
-if "%~1"=="verify" set FILE=database\\verify-book
-if "%~1"=="backup" set FILE=database\\copy-book
-if "%~1"=="restore" set FILE=database\\restore-book
-if "%~1"=="merge" set FILE=database\\merge-book
+if "%~1"=="verify" set FILE=verify-book
+if "%~1"=="backup" set FILE=copy-book
+if "%~1"=="restore" set FILE=restore-book
+if "%~1"=="merge" set FILE=merge-book
 if "%~1"=="practice" set FILE=practice
 if not defined FILE (
   echo Write one of: ${TOOL_WORDS}.
@@ -195,7 +195,7 @@ if "%~1"=="" goto run
 set REST=%REST% %1
 goto more
 :run
-"%HERE%runtime\\node.exe" "%HERE%program\\dist\\server\\%FILE%.js" %REST%
+"%HERE%runtime\\node.exe" "%HERE%program\\server\\run.js" %FILE% %REST%
 `
 
 function crlf(text: string): string {

@@ -1,5 +1,3 @@
-import '../../server/runtime.ts'
-
 import { spawnSync } from 'node:child_process'
 
 const TIMES = '10'

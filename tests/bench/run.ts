@@ -1,5 +1,3 @@
-import '../../server/runtime.ts'
-
 import { readdirSync } from 'node:fs'
 
 /** Runs every `*.bench.ts` beside this file, or those named on the command line, and prints what they measured. */

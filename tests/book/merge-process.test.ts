@@ -25,7 +25,7 @@ interface Ended {
 
 /** One of the scripts as its own process, as whoever keeps the book runs it. */
 function run(script: 'merge-book' | 'verify-book', database: string, ...words: string[]): Promise<Ended> {
-  const [program, ...command] = programCommand(`server/database/${script}.ts`, ...words)
+  const [program, ...command] = programCommand(script, ...words)
   const env = programEnvironment({ DATABASE: database })
   return new Promise((resolve) => {
     execFile(program, command, { cwd: projectFolder(), env }, (error, out, problem) =>

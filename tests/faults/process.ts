@@ -73,7 +73,7 @@ export async function failedStart(environment: Record<string, string>, mostBlock
 
 /** `mostBlocks` of 512 bytes is the largest file that the process may write, which is how a disk without room is played. */
 function launch(environment: Record<string, string>, mostBlocks?: number): { child: ChildProcess; shown(): string } {
-  const command = programCommand('server/main.ts')
+  const command = programCommand('main')
   const limited = ['sh', '-c', `trap '' XFSZ; ulimit -f ${mostBlocks}; exec "$@"`, 'sh', ...command]
   const [program, ...rest] = mostBlocks === undefined ? command : limited
   const child = spawn(program!, rest, { cwd: projectFolder(), env: programEnvironment(environment) })

@@ -1,5 +1,3 @@
-import '../../server/runtime.ts'
-
 import { oursWith } from './harvest/ours.ts'
 import { perfectKnowledge } from './harvest/perfect.ts'
 import { type Policy, runSeason } from './harvest/season.ts'

@@ -1,5 +1,3 @@
-import '../../server/runtime.ts'
-
 import { DRINKING_FRONTIER } from '../../domain/water/data/drinking-frontier.ts'
 import { beforeWide } from './before.ts'
 import { frontierMisses, frontierRow, frontierSeasons } from './drinking/frontier.ts'

@@ -1,5 +1,3 @@
-import '../../server/runtime.ts'
-
 import { before } from './before.ts'
 import { equalHours, noReserve } from './harvest/habits.ts'
 import { ours } from './harvest/ours.ts'

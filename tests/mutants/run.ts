@@ -1,5 +1,3 @@
-import '../../server/runtime.ts'
-
 import { execFileSync } from 'node:child_process'
 import { globSync, statSync } from 'node:fs'
 import { droppedClauses, swappedFigures } from './changes.ts'

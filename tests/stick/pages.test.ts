@@ -27,7 +27,7 @@ it('opens a window of its own where a double-click gave none, and begins the boo
   const env = { PATH: `${bin}:/usr/bin:/bin`, DISPLAY: ':99' }
   const said = execFileSync(join(unpacked, 'start.sh'), { env, cwd: '/', encoding: 'utf8' })
   expect(said.split('\n')[0]).toBe('window')
-  expect(said).toContain('program/dist/server/main.js')
+  expect(said).toContain('program/server/run.js main')
   expect(readFileSync(join(unpacked, 'READ ME FIRST.txt'), 'utf8')).toContain('commonweir-book')
 })
 

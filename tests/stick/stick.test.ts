@@ -7,6 +7,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { projectFolder } from '../../server/project-folder.ts'
 import { makeFolder } from '../../server/stick/folder.ts'
 import { PLATFORMS } from '../../server/stick/platforms.ts'
+import { putTogether } from '../../server/together.js'
 import { freePort } from '../faults/process.ts'
 
 const project = projectFolder()
@@ -17,14 +18,7 @@ let folder = ''
 
 beforeAll(() => {
   if (!platform || !onLinux) return
-  const built = join(target, 'built')
-  execFileSync(
-    join(project, 'node_modules/.bin/tsc'),
-    ['-p', 'tsconfig.build.json', '--outDir', built, '--incremental', 'false', '--noCheck'],
-    {
-      cwd: project,
-    },
-  )
+  const built = putTogether(project)
   folder = join(target, makeFolder({ project, built, target, platform, store: join(target, 'store') }))
 })
 afterAll(() => rmSync(target, { recursive: true, force: true }))
@@ -57,7 +51,7 @@ describe.skipIf(!onLinux)('the folder of a stick, with nothing of the machine bu
     const modules = readdirSync(join(folder, 'program/node_modules'))
     expect(modules).toContain('fastify')
     expect(
-      modules.filter((name) => ['vitest', 'typescript', 'tsx', 'playwright-core', 'fflate'].includes(name)),
+      modules.filter((name) => ['vitest', 'typescript', 'tsx', 'playwright-core', 'fflate', 'esbuild'].includes(name)),
     ).toEqual([])
     const native = readdirSync(join(folder, 'program/node_modules'), { recursive: true, encoding: 'utf8' }).filter(
       (file) => file.endsWith('.node'),

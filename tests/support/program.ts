@@ -1,9 +1,9 @@
 import { join } from 'node:path'
 import { runFolder } from './load-valley.ts'
 
-/** The command that starts an entry file of the program in a process of its own: Node reads TypeScript by itself. */
+/** The command that starts an entry of the program in a process of its own, as npm does. */
 export function programCommand(entry: string, ...words: string[]): [string, ...string[]] {
-  return [process.execPath, entry, ...words]
+  return [process.execPath, 'server/run.js', entry, ...words]
 }
 
 /** What such a process is given: what Node made of the files is kept for the next one of the same run. */

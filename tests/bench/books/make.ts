@@ -1,5 +1,3 @@
-import '../../../server/runtime.ts'
-
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { parseArgs } from 'node:util'

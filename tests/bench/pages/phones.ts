@@ -27,7 +27,7 @@ export async function phonesBeside(file: string): Promise<string[]> {
   await migrateToLatest(db)
   const cookie = await everyOffice(db, new Date())
   await db.destroy()
-  const program = spawn(process.execPath, ['server/main.ts'], {
+  const program = spawn(process.execPath, ['server/run.js', 'main'], {
     cwd: projectFolder(),
     env: { ...process.env, DATABASE: copy, PORT: String(PORT), HOST: '127.0.0.1' },
     stdio: ['ignore', 'pipe', 'inherit'],

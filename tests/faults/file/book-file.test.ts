@@ -18,7 +18,7 @@ const at = (name: string) => join(folder.path, name)
 
 /** One of the commands on a book, as whoever keeps it runs it. */
 function command(script: string, database: string, ...words: string[]): Promise<{ code: number; shown: string }> {
-  const [program, ...args] = programCommand(`server/database/${script}.ts`, ...words)
+  const [program, ...args] = programCommand(script, ...words)
   const env = programEnvironment({ DATABASE: database })
   return new Promise((resolve) => {
     execFile(program, args, { cwd: projectFolder(), env }, (error, out, problem) =>
@@ -173,7 +173,7 @@ describe('a running book', () => {
   })
 
   it('ends, with its log folded in, when the npm that started it is gone', async () => {
-    const command = programCommand('server/main.ts')
+    const command = programCommand('main')
     const env = programEnvironment({ DATABASE: place, PORT: String(server.port), npm_lifecycle_event: 'start' })
     const shell = spawn('sh', ['-c', '"$@"; true', 'sh', ...command], { cwd: projectFolder(), env })
     let shown = ''

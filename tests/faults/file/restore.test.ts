@@ -22,7 +22,7 @@ afterAll(() => folder.remove())
 const at = (name: string) => join(folder.path, name)
 
 function command(script: string, database: string, ...words: string[]): Promise<{ code: number; shown: string }> {
-  const [program, ...args] = programCommand(`server/database/${script}.ts`, ...words)
+  const [program, ...args] = programCommand(script, ...words)
   const env = programEnvironment({ DATABASE: database })
   return new Promise((resolve) => {
     execFile(program, args, { cwd: projectFolder(), env }, (error, out, problem) =>

@@ -16,6 +16,7 @@ export const PURPOSES: Record<string, string> = {
   'csv-parse': 'tables pasted or handed in',
   'csv-stringify': 'lists for a spreadsheet',
   'd3-array': 'middles and quantiles',
+  esbuild: 'the program put together into a few files',
   eta: 'the templates',
   fastify: 'the server',
   'intl-messageformat': 'sentences with numbers in them',

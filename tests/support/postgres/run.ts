@@ -1,5 +1,3 @@
-import '../../../server/runtime.ts'
-
 import { spawnSync } from 'node:child_process'
 import { startPostgres } from './server.ts'
 

@@ -11,7 +11,7 @@ const MOST_HEAP_MB = 128
  * answered meanwhile. Throws the InputErrors of `decodedClip`, `sound-unreadable` where the thread came to nothing.
  */
 export function clipFromFile(bytes: Buffer): Promise<Buffer> {
-  const worker = new Worker(new URL(`./thread${extname(import.meta.url)}`, import.meta.url), {
+  const worker = new Worker(new URL(`./decoding-thread${extname(import.meta.url)}`, import.meta.url), {
     workerData: new Uint8Array(bytes),
     resourceLimits: { maxOldGenerationSizeMb: MOST_HEAP_MB },
   })
