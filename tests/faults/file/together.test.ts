@@ -1,8 +1,8 @@
 import { mkdirSync, rmSync, utimesSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, expect, it } from 'vitest'
-import { stateOf } from '../../server/together.js'
-import { temporaryFolder } from './process.ts'
+import { stateOf } from '../../../server/together.js'
+import { temporaryFolder } from '../process.ts'
 
 const folder = temporaryFolder()
 afterAll(() => folder.remove())
