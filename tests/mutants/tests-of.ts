@@ -21,7 +21,7 @@ export function testsOf(file: string): string[] {
   const thing = rest?.replace(/\.\w+$/, '') ?? ''
   const far = distancesFrom(file)
   const name = basename(file, extname(file))
-  const named = name === 'page' ? [] : [`tests/${room}/**/${name}.test.ts`]
+  const named = name === 'page' ? [] : [rest ? `tests/${room}/**/${name}.test.ts` : `tests/**/${name}.test.ts`]
   const own = globSync([`tests/${room}/${thing}/**/*.test.ts`, `tests/${room}/${thing}*.test.ts`, ...named])
   const ofRoom = globSync(`tests/${room}/**/*.test.ts`)
   const found = new Set([...own, ...ofRoom, ...[...far.keys()].filter((test) => test.endsWith('.test.ts'))])
