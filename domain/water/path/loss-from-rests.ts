@@ -135,13 +135,13 @@ function sumsOf(rests: readonly SeenRest[], leakScale: number, leakDeviation: nu
   return sums
 }
 
-/** Neither of the two makes water: where one would, the other is fitted alone. */
+/** Neither of the two makes water: where one would, the other is fitted alone, and is nothing where it would too. */
 function solved({ ee, eh, hh, e, h }: Sums) {
   const determinant = ee * hh - eh ** 2
   let evaporation = (hh * e - eh * h) / determinant
   let leak = (ee * h - eh * e) / determinant
-  if (leak < 0) [evaporation, leak] = [e / ee, 0]
-  else if (evaporation < 0) [evaporation, leak] = [0, h / hh]
+  if (leak < 0) [evaporation, leak] = [Math.max(0, e / ee), 0]
+  else if (evaporation < 0) [evaporation, leak] = [0, Math.max(0, h / hh)]
   const variance = (byEvaporation: number, byHead: number) =>
     Math.max(0, (hh * byEvaporation ** 2 - 2 * eh * byEvaporation * byHead + ee * byHead ** 2) / determinant)
   return { evaporation, leak, variance }
