@@ -132,7 +132,7 @@ describe('the first page of a member', () => {
       const said = /(?:water now: ([\d, ]+)\.|Plot (\d+) is short of water now)/.exec((await hila.open('/crops')).words)
       return (said?.[1] ?? said?.[2] ?? '').split(', ').filter(Boolean).map(Number)
     }
-    const thirsty = async () => (await hila.open('/')).html.querySelector('main .list a[href^="/crops/plots/"]')
+    const thirsty = async () => (await hila.open('/')).html.querySelector('main .slip.first')
     const plots = await valley.db.selectFrom('plot').select(['entryId', 'number']).execute()
     const short = await numbersShort()
     expect(short.length).toBeGreaterThan(0)
@@ -148,7 +148,9 @@ describe('the first page of a member', () => {
     await amaru.send(form, { holderIds: [optionValue(form, 'holderIds', 'Hila')] })
     const line = (await thirsty())!
     expect(line.text.replace(/\s+/g, ' ')).toMatch(
-      new RegExp(`Plot ${number} is short of water today ?jerrycans .*\\d+–[\\d,]+`),
+      new RegExp(
+        `Plot ${number} is short of water today ?\\d+–[\\d,]+ jerrycans .*What helps stands below: free hours, or asking for water`,
+      ),
     )
     expect(line.getAttribute('href')).toBe(`/crops/plots/${entryId}`)
   })

@@ -38,7 +38,9 @@ describe('the inspection book', () => {
     expect(onTheDay.words).not.toContain('overdue')
     setNow('2026-06-21T05:00:00Z')
     await signInAgain(ada)
-    expect((await ada.open('/water')).words).toContain('One inspection is overdue: Wall, weir 1, since 20 Jun 2026.')
+    expect((await ada.open('/water')).words).toContain(
+      'One look at a wall is overdue: Wall, weir 1, since 20 Jun 2026.',
+    )
     expect((await ada.open('/water/walls')).words).toContain('Wall, weir 1: was to be looked at by 20 Jun 2026')
     await inspect(ada, { seenOn: '2026-06-21', nextOn: '' })
     expect((await ada.open('/water')).words).not.toContain('overdue')
@@ -58,7 +60,7 @@ describe('the inspection book', () => {
     const one = await inspect(ada)
     expect(errorBeside(await ada.send(one, { reason: '' }), 'reason')).toContain('Please fill this in')
     const book = await ada.send(await ada.open(one.path), { reason: 'Was weir 2' })
-    expect(book.words).toContain('Nobody has written in an inspection yet.')
+    expect(book.words).toContain('Nobody has written in a look at a wall yet.')
   })
 
   it.each([

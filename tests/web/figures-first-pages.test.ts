@@ -47,7 +47,13 @@ describe('the first page of water', () => {
   }
 
   it('tells of each weir what can be drawn, what is left by hand, the reading, its age, the reserve and how long it lasts', () => {
-    const { words } = shown('water/overview/water', { states: [state], picture: null, watch, cautions: [] })
+    const { words } = shown('water/overview/water', {
+      states: [state],
+      picture: null,
+      watch,
+      chambers: new Set(),
+      cautions: [],
+    })
     const order = [
       'Weir 3, Hem ?at least 110 m³ at least 110 m³ can be drawn, most likely 120, at most 130 m³',
       'at least 21 m³ more are left for drawing by hand, at most 23 m³',
@@ -62,7 +68,13 @@ describe('the first page of water', () => {
   })
 
   it('tells of danger, stages of drought and inspections each with its own weir, number and day', () => {
-    const { words } = shown('water/overview/water', { states: [state], picture: null, watch, cautions: [] })
+    const { words } = shown('water/overview/water', {
+      states: [state],
+      picture: null,
+      watch,
+      chambers: new Set(),
+      cautions: [],
+    })
     expect(words).toMatch(/2.*5 Jun 2026.*1.*Amber.*25 May 2026.*4.*Red.*2.*6.*15 May 2026/)
     expect(words).not.toContain('16 May 2026')
   })

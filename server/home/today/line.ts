@@ -8,6 +8,8 @@ export interface Line {
   small?: string
   figure?: string
   href: string
+  /** It stands before the own turn. */
+  isPressing?: boolean
 }
 
 /** What is due for whoever has an office, the most urgent first, and what stands there while nothing is. */

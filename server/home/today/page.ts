@@ -37,14 +37,14 @@ const LOT_DAYS = 28
 const OPEN_LINES = 4
 
 /**
- * The first page of a person: one slip with the next thing to do (in a new book its next step), what else is due, the own turns, and the stream. What is not true is
- * not shown.
+ * The first page of a person: one slip with the next thing to do (in a new book its next step), what else is due (before the own turns of whoever has an
+ * office, after those of others), and the stream. What is not true is not shown.
  */
 export async function todayOf(desk: Desk, step: Line | null) {
   const now = await nowOf(desk)
   const dues = await duesOf(desk, now)
   const cards = await withSounds(desk, cardsOf(desk, now), now)
-  const all = [
+  const all: Line[] = [
     ...(step ? [step] : []),
     ...dues.flatMap((due) => (due.isHolders ? [] : due.lines)),
     ...(await ownSteps(desk)),
@@ -55,9 +55,11 @@ export async function todayOf(desk: Desk, step: Line | null) {
   ]
   // One thing may be due by two offices, or be the first step of another.
   const lines = all.filter(({ href }, at) => all.findIndex((one) => one.href === href) === at)
-  // Who holds no office looks for the own turn first.
+  // Who holds no office looks for the own turn first, unless a crop is short before it.
   const isHolder = !OFFICES.slice(0, 4).some(([role]) => desk.person.roles.includes(role))
-  const slip = isHolder && cards.length > 0 ? null : (lines.shift() ?? dues[0]?.otherwise ?? null)
+  const pressing = lines.findIndex(({ isPressing }) => isPressing)
+  const [first] = lines.splice(Math.max(pressing, 0), isHolder && cards.length > 0 && pressing < 0 ? 0 : 1)
+  const slip = first ?? (isHolder && cards.length > 0 ? null : (dues[0]?.otherwise ?? null))
   return {
     hasOffice: !isHolder,
     slip,

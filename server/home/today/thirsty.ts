@@ -28,8 +28,8 @@ export async function thirsty(desk: Desk, now: Now): Promise<Line[]> {
   })
   const [first] = willBe.map(({ by }) => by).sort()
   return [
-    ...lineOf(desk, isShort, (values) => t('today.thirsty', values)),
-    ...lineOf(desk, willBe, (values) => t('today.thirsty-before', { ...values, day: format.weekday(first!) })),
+    ...lineOf(desk, now, isShort, (values) => t('today.thirsty', values)),
+    ...lineOf(desk, now, willBe, (values) => t('today.thirsty-before', { ...values, day: format.weekday(first!) })),
   ]
 }
 
@@ -49,21 +49,33 @@ function waterOn(desk: Desk, now: Now, plotId: Id<'plot'>): CalendarDate {
 }
 
 function lineOf(
-  { t, format }: Desk,
+  desk: Desk,
+  now: Now,
   short: readonly Short[],
   told: (values: { count: number; plots: string }) => string,
 ): Line[] {
   const [first] = short
   if (!first) return []
+  const { t, format, today } = desk
+  const turnDays = ownAhead(desk, now).map(({ on }) => on)
   const low = format.jerrycans(sum(short, ({ need: { need } }) => need?.lowM3 ?? 0))
   const high = format.jerrycans(sum(short, ({ need: { need } }) => need?.highM3 ?? 0))
   return [
     {
       picture: 'crops',
       words: told({ count: short.length, plots: short.map(({ plot }) => plot.number).join(', ') }),
-      small: t('today.thirsty-words'),
-      figure: `${low}–${high}`,
+      small: t('today.thirsty-words', { cans: `${low}–${high}`, helps: helpBelow(desk, now, turnDays.length > 0) }),
+      // Who waters today reads the own turn first.
+      isPressing: !turnDays.includes(today),
       href: short.length === 1 ? `/crops/plots/${first.plot.id}` : '/crops',
     },
   ]
+}
+
+/** Which doors on the same page help: free hours of a week that is agreed, and asking for the next one. */
+function helpBelow({ may }: Desk, { weeks: { isPublished } }: Now, hasTurn: boolean): 'both' | 'free' | 'ask' | 'none' {
+  if (!may('water.request')) return 'none'
+  const free = hasTurn || isPublished.current
+  if (isPublished.next) return free ? 'free' : 'none'
+  return free ? 'both' : 'ask'
 }

@@ -102,12 +102,15 @@ async function stoppedOn(db: Database, on: string): Promise<Fault[]> {
 export function dayPage({ format, today }: Desk, day: ShownDay, shown: Shown & Beside) {
   const { filled, problem, problemValues, offers, isBegun, stops, started, mayStart, ofHousehold, ...beside } = shown
   const next = day.lines.find(({ state, turn }) => state === 'open' && !turn.droppedBy)
+  const ownAhead = ({ state, turn }: DayLine) =>
+    state === 'open' && turn.on >= today && !isBegun(turn) && beside.ownPlotIds.some((id) => id === turn.plotId)
   const isNext = (line: DayLine) => day.on === today && line === next
   const pumps = day.week?.inputs.pumps ?? []
   return {
     title: day.on === today ? 'day.title-today' : 'day.title',
     titleValues: { day: format.weekday(day.on) },
     day,
+    hoursAt: day.lines.find(ownAhead)?.turn.bookId,
     lines: day.lines.map((line) => ({
       ...lineShown(day, line, { offers, isBegun, today, ofHousehold }),
       isNext: isNext(line),

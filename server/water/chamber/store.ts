@@ -41,6 +41,17 @@ export async function chamberOn(db: Database, weirId: Id<'weir'>, on: string): P
   }
 }
 
+/** Weirs whose chamber is described for a day. */
+export async function weirsWithChamber(db: Database, on: string): Promise<ReadonlySet<string>> {
+  const rows = await db
+    .selectFrom('chamber')
+    .select('weirId')
+    .where(standing('chamber'))
+    .where('fromOn', '<=', on)
+    .execute()
+  return new Set(rows.map(({ weirId }) => weirId))
+}
+
 export async function addRefillTest(pen: Pen, test: Omit<RefillTest, 'id'>): Promise<string> {
   const row = {
     weirId: test.weirId,

@@ -7,6 +7,7 @@ import { throwbackM } from '../../../domain/water/sand/wedge-volume.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
+import { weirsWithChamber } from '../chamber/store.ts'
 import { coverSentences } from '../cover/words.ts'
 import { droughtState } from '../drought/state.ts'
 import { listInspections } from '../inspection/store.ts'
@@ -38,6 +39,7 @@ async function showWater(desk: Desk) {
     states: states.map(shown),
     picture: streamPicture(states),
     watch: await daysAhead(desk),
+    chambers: await weirsWithChamber(desk.db, desk.today),
     cautions: ['water.caution-flood', 'water.caution-chamber', 'water.caution-untreated'],
   })
 }

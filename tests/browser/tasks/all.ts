@@ -35,6 +35,7 @@ const WATER = /^\s*Water\s*$/
 const BOOK = /^\s*Book\s*$/
 const LOG = /^\s*Log\s*$/
 const MORE = /^\s*More\s*$/
+const ASK = /^\s*Ask for water/
 const WRITE = 'Write in outlet'
 const DRAFT = 'Look at the draft'
 const HEAD_WEIR = /Heron Bend\s*read/
@@ -84,21 +85,33 @@ const ATTENDANT: Task[] = [
       [
         'how fast a chamber fills',
         4,
-        [/Stone Hem\s*read/, 'Collecting chamber', 'refill test'],
+        [/Stone Hem\s*read/, 'What the chamber gives', 'how fast the chamber fills'],
+        /^\/water\/weirs\/[^/]+\/refill$/,
+      ],
+      [
+        'how fast a chamber fills, from Water',
+        4,
+        [WATER, 'Weir 2, Stone Hem', 'how fast the chamber fills'],
         /^\/water\/weirs\/[^/]+\/refill$/,
       ],
       ['a new meter', 3, [LOG, 'new meter'], /^\/log\/meter$/],
       ['something is broken', 3, ['Something broke', 'Write in a fault'], /^\/log\/faults\/new$/],
       ['a service', 3, ['Something broke', 'Write in a service'], /^\/log\/faults\/service$/],
-      ['look at a wall', 3, [WATER, 'Write in an inspection'], /^\/water\/walls\/new$/],
+      ['look at a wall', 3, [WATER, 'Write in a look at a wall'], /^\/water\/walls\/new$/],
     ],
     read: [
       [
         'what a chamber gives',
         2,
-        [/Stone Hem\s*read/, 'Collecting chamber'],
+        [/Stone Hem\s*read/, 'What the chamber gives'],
         /^\/water\/working\/chamber\//,
         /m³ an hour/,
+      ],
+      [
+        'what a chamber gives, from Water',
+        3,
+        [WATER, 'Weir 2, Stone Hem', 'What the chamber gives'],
+        /^\/water\/working\/chamber\//,
       ],
       ['what to look at again', 2, [LOG, 'look at again'], /^\/log\/check$/],
       ['the share of the stream', 2, [WATER, 'The stream’s share'], /^\/water\/stream$/],
@@ -132,22 +145,24 @@ const MEMBER: Task[] = [
       ['the week', 1, ['Turns'], /^\/turns\/weeks\//],
       ['the sheet', 3, ['Turns', MORE, 'sheet'], /\/sheet$/],
       ['how we share', 3, ['Turns', MORE, 'Sharing rule'], /^\/turns\/rule$/],
+      ['rest days of the stream, from Turns', 3, ['Turns', MORE, 'Rest days of the stream'], /^\/water\/stream$/],
       ['how long it lasts', 2, [WATER, 'How long the water lasts'], /^\/water\/lasts$/],
       ['where the water went', 2, [WATER, 'Where the water went'], /^\/water\/went$/],
       ['if it gets dry', 3, [WATER, MORE, 'If it gets dry'], /^\/water\/dry$/],
       ['what may we plant', 2, ['Crops', 'What may be planted'], /^\/crops\/planting$/],
     ],
     send: [
-      ['ask for water', 2, ['Ask for water'], /^\/turns\/ask$/],
-      ['take free hours', 3, ['Free hours', HOURS], /^\/turns\/ask\?as=free/],
+      ['ask for water', 2, [ASK], /^\/turns\/ask$/],
+      ['take free hours', 3, [/^\s*Free hours\s*$/, HOURS], /^\/turns\/ask\?as=free/],
       ['weather of the day', 3, ['Crops', 'Write in the weather that was'], /^\/crops\/weather\/new$/],
       [
         'hours that cannot be, from my plot',
         4,
-        ['its part was', MORE, 'hours that cannot be'],
+        ['its part was', MORE, 'I can never come'],
         /^\/people\/settle\/hours$/,
       ],
-      ['hours that cannot be', 3, ['Ask for water', 'hours that cannot be'], /^\/people\/settle\/hours$/],
+      ['hours that cannot be', 3, [ASK, 'I can never come'], /^\/people\/settle\/hours$/],
+      ['hours that cannot be, from my turn', 3, ['I cannot come', 'I can never come'], /^\/people\/settle\/hours$/],
       ['my password', 3, ['Hila', 'Change my password'], /^\/people\/[^/]+$/],
       ['my mark', 4, ['Hila', 'Choose my mark', 'bridge'], /^\/people\/[^/]+\/mark\/bridge$/],
       ['complain about what my plot got', 4, ['its part was', MORE, 'complain'], /^\/people\/complaints\/new/],
@@ -175,6 +190,8 @@ const COMMITTEE: Task[] = [
       ['how long it lasts', 1, ['How long the water lasts'], /^\/water\/lasts$/],
       ['where the water went', 1, ['Where the water went'], /^\/water\/went$/],
       ['the draft', 2, ['Turns', 'The week after'], /^\/turns\/weeks\//],
+      ['rest days of the stream, from Turns', 2, ['Turns', 'Rest days of the stream'], /^\/water\/stream$/],
+      ['the season report, from the Book', 2, [BOOK, 'Season report'], /^\/money\/report$/],
       ['the rule', 2, ['Turns', 'Sharing rule'], /^\/turns\/rule$/],
       ['the season report', 2, ['Money', 'Season report'], /^\/money\/report$/],
       ['decisions', 2, [BOOK, 'decisions'], /^\/people\/decisions$/],
@@ -184,8 +201,8 @@ const COMMITTEE: Task[] = [
     send: [
       ['the expected sky', 4, ['Turns', 'The week after', 'Sky to come'], /^\/turns\/settle\/sky\//],
       ['change the rule', 4, ['Turns', 'Sharing rule', 'Set the sharing rule'], /^\/turns\/rule\/change$/],
-      ['the kind of a crop', 4, ['Turns', 'Sharing rule', 'Say what kind a crop is'], /^\/turns\/settle\/class$/],
-      ['people per plot', 4, ['Turns', 'Sharing rule', /people.*plot/i], /^\/turns\/settle\/people-of-plot$/],
+      ['the kind of a crop', 3, ['Crops', 'Say what kind a crop is'], /^\/turns\/settle\/class$/],
+      ['people per plot', 3, ['Crops', /people.*plot/i], /^\/turns\/settle\/people-of-plot$/],
       [
         'a day without turns',
         4,
@@ -196,8 +213,9 @@ const COMMITTEE: Task[] = [
       ['a harvest before its stage is over', 3, ['Crops', /^\s*\d+ [A-Z][a-z]+\s*$/], /^\/crops\/plans\/[^/]+\/end$/],
       ['tell beforehand', 3, ['Crops', 'Say what you plan to sow'], /^\/crops\/new\?as=beforehand$/],
       ['tape a plot', 3, ['Crops', 'Tape a plot'], /^\/crops\/tape$/],
-      ['the second look', 3, ['Crops', 'second look'], /^\/crops\/settle\/second-look$/],
+      ['when the second planting is decided', 3, ['Crops', 'second planting'], /^\/crops\/settle\/second-look$/],
       ['begin a dry stage', 3, [WATER, 'Declare a stage'], /^\/water\/dry\/declare$/],
+      ['count people, from the Book', 3, [BOOK, 'Count people'], /^\/water\/kept\/count$/],
       ['count people', 3, [WATER, 'Count people'], /^\/water\/kept\/count$/],
       ['the late day of rain', 3, [WATER, 'late date of rain'], /^\/water\/settle\/late-rain$/],
       ['rest days', 3, [WATER, 'Settle rest days'], /^\/water\/stream\/share$/],

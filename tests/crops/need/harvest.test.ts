@@ -14,7 +14,7 @@ it('offers to write the harvest of a crop that is ripe on the page of what its p
     (await who.open(plot)).html.querySelector('.doors a[href^="/crops/plans/"][href$="/end"]')
   const ripe = plotIn('late season')
   const door = (await harvestOf(amaru, ripe))!
-  expect(door.text).toMatch(/: Write in the harvest or the loss$/)
+  expect(door.text).toMatch(/: Write in the harvest or the loss, at any time$/)
   expect(await harvestOf(amaru, plotIn('mid-season'))).toBeNull()
   expect(await harvestOf(await valley.signIn('hila'), ripe)).toBeNull()
   const ended = await amaru.fill(door.getAttribute('href')!, {})
