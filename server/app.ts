@@ -1,4 +1,4 @@
-import type { FastifyInstance } from 'fastify'
+import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { addPumpBalanceRoutes } from './abstractions/balance/pump-routes.ts'
 import { addAbstractionsRoutes } from './abstractions/routes.ts'
 import { answers } from './answers.ts'
@@ -33,14 +33,14 @@ import { addVisit } from './web/pages/visit.ts'
 import { addWorksRoutes } from './works/routes.ts'
 
 export async function buildApp(given: Given): Promise<FastifyInstance> {
-  const { db } = given
-  const parts: Parts = {
-    ...given,
+  // The book is asked for anew by each request: routes take long to make, and tests serve many books by the same.
+  const parts: Parts = Object.assign(Object.create(given) as Given, {
     ...answers,
-    answeredBefore: (request) => answerBefore(db, request),
-    keepAside: (request) => keepAside(db, request),
-    tellRefusal: (request) => tellTry(db, { kind: 'refused', personId: request.person?.id ?? null, request }),
-  }
+    answeredBefore: (request: FastifyRequest) => answerBefore(parts.db, request),
+    keepAside: (request: FastifyRequest) => keepAside(parts.db, request),
+    tellRefusal: (request: FastifyRequest) =>
+      tellTry(parts.db, { kind: 'refused', personId: request.person?.id ?? null, request }),
+  })
   const app = await plumbedApp(given)
   addPrefixes(app)
   addWays(app)
@@ -54,8 +54,8 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
     ways: waysFor,
     marks: (on, locale) => marksShown(parts.db, on, locale),
     measures: {
-      counts: async (on) => ({ canLitres: await canLitresOn(db, on), ...(await groupCalendar(db)) }),
-      own: (personId, on) => ownMeasureOn(db, personId, on),
+      counts: async (on) => ({ canLitres: await canLitresOn(parts.db, on), ...(await groupCalendar(parts.db)) }),
+      own: (personId, on) => ownMeasureOn(parts.db, personId, on),
     },
     coming: (path, today) => toComeOn(parts.db, path, today),
   })

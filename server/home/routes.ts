@@ -14,7 +14,6 @@ import { addWithholdingPages } from './withholding-routes.ts'
 export function addHomeRoutes(app: FastifyInstance, parts: Parts): void {
   addWithholdingPages(pagesOf(app, parts))
   addPracticePages(pagesOf(app, parts))
-  const { db } = parts
   const phones = () => parts.phones?.() ?? []
   pagesOf(app, parts).get('/book', 'people.see', (desk) => page(desk, 'book', { title: 'home.book-title' }))
   pagesOf(app, parts).get('/book/phones', 'people.see', (desk) =>
@@ -25,6 +24,7 @@ export function addHomeRoutes(app: FastifyInstance, parts: Parts): void {
     }),
   )
   app.get('/', async (request, reply) => {
+    const { db } = parts
     if (await bookIsEmpty(db))
       return page({ request, reply }, 'people/first-run/first', {
         title: 'people.first.title',

@@ -1,3 +1,5 @@
+import { AsyncLocalStorage } from 'node:async_hooks'
+import type { RequestListener } from 'node:http'
 import type { FastifyInstance } from 'fastify'
 import { buildApp } from '../../server/app.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
@@ -12,7 +14,7 @@ export const CLAIM_CODE = '246810'
 export { CHEAP_HASHING }
 
 export interface TestBook {
-  /** The app, which is built when somebody first asks for it: most tests of stores never do. */
+  /** An app of its own, which is built when somebody first asks for it; visitors are served without it. */
   ready(): Promise<FastifyInstance>
   db: Database
   /** Moves the clock of the app. */
@@ -28,16 +30,41 @@ export async function openBook(
 ): Promise<TestBook> {
   const db = onPostgres ? await bookOnPostgres(kept) : await bookInMemory(kept)
   let at = new Date(instant)
-  const usual = { db, now: () => at, claimCode: CLAIM_CODE, hashing: CHEAP_HASHING, log: true, wait: async () => {} }
+  const own = { ...USUAL, db, now: () => at, ...given }
   let app: Promise<FastifyInstance> | undefined
-  const ready = () => (app ??= builtApp({ ...usual, ...given }))
+  const ready = () => (app ??= builtApp(own))
+  const served = Object.keys(given).length === 0 ? servedAmongAll(own) : undefined
   return {
     ready,
     db,
     setNow: (text) => {
       at = new Date(text)
     },
-    visitor: () => new Visitor(async (request, response) => (await ready()).routing(request, response)),
+    visitor: () => new Visitor(served ?? (async (request, response) => (await ready()).routing(request, response))),
+  }
+}
+
+const USUAL = { claimCode: CLAIM_CODE, hashing: CHEAP_HASHING, log: true, wait: async () => {} }
+
+/** Of which book a request asks: routes take longer to make than most books of tests live, so each worker makes them once for all. */
+const asked = new AsyncLocalStorage<Given>()
+const amongAll: Given = {
+  ...USUAL,
+  get db() {
+    return asked.getStore()!.db
+  },
+  now: () => asked.getStore()!.now(),
+}
+let appOfAll: Promise<FastifyInstance> | undefined
+
+function servedAmongAll(own: Given): RequestListener {
+  return async (request, response) => {
+    appOfAll ??= builtApp(amongAll)
+    const { routing } = await appOfAll
+    // What is sent comes in on behalf of the socket, which knows of no book.
+    const emit = request.emit.bind(request)
+    request.emit = (...event: Parameters<typeof emit>) => asked.run(own, () => emit(...event))
+    asked.run(own, () => routing(request, response))
   }
 }
 
@@ -122,7 +149,6 @@ async function keptAfter<Ids>(instant: string, begin: (book: Started) => Promise
   const file = await serialized(book.db)
   ofNow.add(file)
   const cookies = book.ada.cookies()
-  await (await book.ready()).close()
   await book.db.destroy()
   return { file, cookies, ids }
 }

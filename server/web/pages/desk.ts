@@ -9,7 +9,7 @@ import { type Locale, loadLocale } from '../figures/locale.ts'
 import { type OwnCount, ownCount } from '../figures/own-measure.ts'
 import { catalogueOf } from '../words/catalogue.ts'
 import { found, PageError } from './errors.ts'
-import { MOST_FIELDS, MOST_FIELDS_OF_STRANGERS } from './field-limit.ts'
+import { countedFor, MOST_FIELDS, MOST_FIELDS_OF_STRANGERS } from './field-limit.ts'
 import type { SignedIn, Visit } from './page.ts'
 import { momentOfForm } from './visit.ts'
 
@@ -210,10 +210,8 @@ function optionsOf(
   { mostInFiveMinutes: max, inAll = false, wholeBook = false, mostFields = fieldsFor(guard) }: Limit = {},
 ) {
   const preHandler = guard === 'anybody' ? [] : [guarded(parts, guard)]
-  const rateLimit =
-    max === undefined
-      ? {}
-      : { rateLimit: { max, timeWindow: '5 minutes', ...(inAll ? { keyGenerator: () => 'all' } : {}) } }
+  const keyGenerator = ({ ip }: FastifyRequest) => countedFor(parts.db, inAll ? 'all' : ip)
+  const rateLimit = max === undefined ? {} : { rateLimit: { max, timeWindow: '5 minutes', keyGenerator } }
   return { preHandler, config: { ...rateLimit, wholeBook, mostFields } }
 }
 

@@ -17,3 +17,12 @@ export function addFieldLimit(app: FastifyInstance): void {
       throw new PageError(413, 'error.too-many-fields')
   })
 }
+
+const books = new WeakMap<object, number>()
+let lastBook = 0
+
+/** For whom tries are counted, where the same routes serve many books. */
+export function countedFor(book: object, who: string): string {
+  if (!books.has(book)) books.set(book, ++lastBook)
+  return `${books.get(book)} ${who}`
+}
