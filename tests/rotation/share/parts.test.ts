@@ -63,7 +63,7 @@ describe('the part of each plot', () => {
           { weights: Object.fromEntries(Object.entries(drawn).map(([basis, one]) => [basis, 3 * one])) },
           shares,
         )
-        const total = Object.values(drawn).reduce((sum, one) => sum + one, 0)
+        const total = Object.values<number>(drawn).reduce((sum, one) => sum + one, 0)
         parts.forEach((part, at) => {
           expect(turned[at]).toBeCloseTo(part, 12)
           expect(scaled[at]).toBeCloseTo(part, 12)
