@@ -3,6 +3,7 @@ import axe from 'axe-core'
 import { HTMLElement } from 'node-html-parser'
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, it } from 'vitest'
+import type { Visitor } from '../support/visitor.ts'
 import { kindOf, walk } from '../support/walk.ts'
 import { describeInBrowser } from './chromium.ts'
 import { valleyInBrowser } from './windows.ts'
@@ -23,6 +24,60 @@ const UPRIGHT_PX = onScreenPx(210 - 2 * 14)
 /** A sheet to cut goes to the edge of the paper, which lies within its last pixel. */
 const PAPERS_PX = { sheet: onScreenPx(297 - 2 * 10), board: onScreenPx(297 - 2 * 8), cut: onScreenPx(210) + 1 }
 const PEOPLE = ['amaru', 'dovi', 'fanta', 'goro', 'hila', 'isko']
+
+/** On the least phone that is counted with: the longest list page and the most that its header takes. */
+const LONGEST_PX = 3000
+const HEADER_PX = 108
+
+/** Pages of lists, which grow with the group. */
+const LISTS = [
+  ['hila', '/'],
+  ['dovi', '/'],
+  ['amaru', '/'],
+  ['fanta', '/'],
+  ['goro', '/'],
+  ['isko', '/'],
+  ['hila', '/turns/weeks/2026-11-23'],
+  ['dovi', '/log/days/2026-11-25'],
+  ['hila', '/turns/fair'],
+  ['hila', '/crops'],
+  ['hila', '/water'],
+  ['amaru', '/people'],
+  ['fanta', '/money'],
+  ['fanta', '/money/members'],
+  ['fanta', '/money/agree'],
+  ['amaru', '/crops/planting'],
+  ['amaru', '/turns/rule'],
+  ['dovi', '/log/round?moment=dawn'],
+  ['dovi', '/log/check'],
+  ['dovi', '/log/faults'],
+  ['dovi', '/log/tests'],
+  ['dovi', '/log/lines/tank-day'],
+  ['goro', '/log/working/pumps'],
+  ['goro', '/water/went'],
+  ['fanta', '/money/charges'],
+  ['fanta', '/money/vouchers'],
+  ['fanta', '/money/price'],
+  ['fanta', '/money/held'],
+  ['fanta', '/money/receipts'],
+  ['fanta', '/money/report'],
+  ['amaru', '/people/decisions'],
+  ['amaru', '/people/languages'],
+  ['amaru', '/water/kept'],
+  ['amaru', '/water/lasts'],
+  ['amaru', '/water/dry'],
+  ['amaru', '/water/walls'],
+  ['amaru', '/works'],
+  ['amaru', '/crops/list'],
+  ['amaru', '/crops/season'],
+  ['amaru', '/crops?as=hurt'],
+  ['amaru', '/crops/weather'],
+  ['amaru', '/crops/figures'],
+  ['amaru', '/turns/asked?as=free'],
+  ['amaru', '/book'],
+  ['amaru', '/book/files'],
+  ['hila', '/turns/weeks/2026-11-23/compare'],
+] as const
 
 describeInBrowser('every kind of page', () => {
   let valley: Awaited<ReturnType<typeof valleyInBrowser>>
@@ -66,7 +121,19 @@ describeInBrowser('every kind of page', () => {
     },
     PATIENCE_MS,
   )
+
+  it.each(LISTS)('shows %s %s in at most three thousand pixels under a small header', async (who, path) => {
+    const visitor = visitors.get(who) ?? (await valley.signIn(who))
+    visitors.set(who, visitor)
+    const { text } = await visitor.open(path)
+    const asked = JSON.stringify({ text, widthPx: WIDTHS_PX[0], heightPx: HEIGHT_PX })
+    const [pagePx, headerPx] = await screens.evaluate<number[]>(`${FRAMED}lengthsInFrame(${asked})`)
+    expect(pagePx).toBeLessThanOrEqual(LONGEST_PX)
+    expect(headerPx).toBeLessThanOrEqual(HEADER_PX)
+  })
 })
+
+const visitors = new Map<string, Visitor>()
 
 /** What was measured already, for whoever it was: a page of the same kind and make. */
 const shown = new Set<string>()

@@ -9,73 +9,12 @@ import { valleyInBrowser } from './windows.ts'
 
 const PATIENCE_MS = 600_000
 const WEEK = '2026-11-23'
-/** On the least phone that is counted with, 360 px wide: the longest list page and the most that its header takes. */
-const LONGEST_PX = 3000
-const HEADER_PX = 108
-
-/** Pages of lists, which grow with the group. */
-const LISTS = [
-  ['hila', '/'],
-  ['dovi', '/'],
-  ['amaru', '/'],
-  ['fanta', '/'],
-  ['goro', '/'],
-  ['isko', '/'],
-  ['hila', `/turns/weeks/${WEEK}`],
-  ['dovi', `/log/days/${VALLEY_TODAY}`],
-  ['hila', '/turns/fair'],
-  ['hila', '/crops'],
-  ['hila', '/water'],
-  ['amaru', '/people'],
-  ['fanta', '/money'],
-  ['fanta', '/money/members'],
-  ['fanta', '/money/agree'],
-  ['amaru', '/crops/planting'],
-  ['amaru', '/turns/rule'],
-  ['dovi', '/log/round?moment=dawn'],
-  ['dovi', '/log/check'],
-  ['dovi', '/log/faults'],
-  ['dovi', '/log/tests'],
-  ['dovi', '/log/lines/tank-day'],
-  ['goro', '/log/working/pumps'],
-  ['goro', '/water/went'],
-  ['fanta', '/money/charges'],
-  ['fanta', '/money/vouchers'],
-  ['fanta', '/money/price'],
-  ['fanta', '/money/held'],
-  ['fanta', '/money/receipts'],
-  ['fanta', '/money/report'],
-  ['amaru', '/people/decisions'],
-  ['amaru', '/people/languages'],
-  ['amaru', '/water/kept'],
-  ['amaru', '/water/lasts'],
-  ['amaru', '/water/dry'],
-  ['amaru', '/water/walls'],
-  ['amaru', '/works'],
-  ['amaru', '/crops/list'],
-  ['amaru', '/crops/season'],
-  ['amaru', '/crops?as=hurt'],
-  ['amaru', '/crops/weather'],
-  ['amaru', '/crops/figures'],
-  ['amaru', '/turns/asked?as=free'],
-  ['amaru', '/book'],
-  ['amaru', '/book/files'],
-  ['hila', `/turns/weeks/${WEEK}/compare`],
-] as const
-
 describeInBrowser('a phone in the hand', () => {
   let valley: Awaited<ReturnType<typeof valleyInBrowser>>
   beforeAll(async () => {
     valley = await valleyInBrowser()
   }, PATIENCE_MS)
   afterAll(() => valley?.close())
-
-  it.each(LISTS)('shows %s %s in at most three thousand pixels under a small header', async (who, path) => {
-    const phone = await valley.openPhone(who, path)
-    const [page, header] = [await phone.locator('html').boundingBox(), await phone.locator('header').boundingBox()]
-    expect(page!.height).toBeLessThanOrEqual(LONGEST_PX)
-    expect(header!.height).toBeLessThanOrEqual(HEADER_PX)
-  })
 
   it('brings whoever is asked for a name or a word to the button that gives it in two taps', async () => {
     await setClock('before')

@@ -19,6 +19,12 @@ globalThis.faultsInFrames = async ({ text, widthsPx, heightPx }, measure) => {
   return shown.flatMap(([widthPx, page]) => measure(page, widthPx).map((fault) => `at ${widthPx} px ${fault}`))
 }
 
+/** How long a page is, and its header. */
+globalThis.lengthsInFrame = async ({ text, widthPx, heightPx }) => {
+  const page = await framed(text, widthPx, heightPx)
+  return [page.documentElement, page.querySelector('header')].map((part) => part.getBoundingClientRect().height)
+}
+
 /** A page that the style sheet prints on a paper of its own is laid out again for its width. */
 globalThis.faultsInPaper = async ({ text, uprightPx, papersPx, heightPx }, measure) => {
   const upright = await framed(text, uprightPx, heightPx)
