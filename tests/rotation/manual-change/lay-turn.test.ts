@@ -131,6 +131,50 @@ describe('one more turn beside the others', () => {
   })
 })
 
+describe('one more turn by gravity', () => {
+  const fed = week([10, 10], [10])
+  const { id: pumpId } = base.pumps[0]!
+  /** A full tank of 5 m3; its outlet gives 10 litres a minute outside the pump's hours of 8:00 to 10:00. */
+  const tank = {
+    id: 'tank',
+    number: 1,
+    name: 'Hill',
+    pumpId,
+    areaM2: 2,
+    capacityM3: 5,
+    floorM3: 0,
+    servesStand: false,
+    startM3: 5,
+    reading: null,
+    gravityHours: null,
+  }
+  const inputs = {
+    ...fed,
+    days: [WEEK_ON],
+    outlets: fed.outlets.map((outlet) => ({ ...outlet, tankId: 'tank' })),
+    tanks: [tank],
+  }
+  const end = (startMinute: number, litres: number, more: object = {}) =>
+    layTurn({ ...inputs, ...more }, [], {
+      plotId: 'a',
+      outletId: 'o0',
+      on: WEEK_ON,
+      startMinute,
+      volumeM3: litres / 1000,
+    })?.endMinute ?? null
+
+  it('runs at its outlet’s flow outside the pump’s hours and the walk, to midnight', () => {
+    expect([end(605, 100), end(605, 101), end(605, 10), end(1430, 100)]).toEqual([615, 616, 615, 1440])
+    expect([end(604, 100), end(500, 100), end(470, 100), end(1431, 100)]).toEqual([null, null, null, null])
+    expect(end(465, 100)).toBe(475)
+  })
+
+  it('draws no more than stands in the tank, through no outlet that gives nothing', () => {
+    expect([end(605, 5000), end(605, 5001)]).toEqual([1105, null])
+    expect(end(605, 100, { outlets: inputs.outlets.map((outlet) => ({ ...outlet, flowM3PerH: 0 })) })).toBeNull()
+  })
+})
+
 describe('turns in their order', () => {
   const ordered = (turns: PlannedTurn[]) => inOrder(turns).map(({ id, order, burdens }) => [id, order, burdens.join()])
 

@@ -107,6 +107,18 @@ describe('20 seasons of varied pumping on a weir that leaks evenly at every leve
     return now.cannotSay ? expect.fail('no storage') : { range: now.available, trueM3 }
   }
 
+  it('tell bands that add up to the table, each its own factor times the present curve', () => {
+    const { fit } = accepted[0]!
+    const stored = (waterLevelM: number) => drainableStorageM3({ body: assumed, waterLevelM }).likelyM3
+    let stacked = 0
+    for (const { fromLevelM, toLevelM, m3PerCm, factor } of fit.bands) {
+      const present = stored(toLevelM) - stored(fromLevelM)
+      expect(m3PerCm * 100 * (toLevelM - fromLevelM)).toBeCloseTo(factor * present, 6)
+      stacked += m3PerCm * 100 * (toLevelM - fromLevelM)
+    }
+    expect(stacked / fit.rows.at(-1)!.likelyM3).toBeCloseTo(1, 2)
+  })
+
   it('are nearly all enough to fit', () => {
     expect(accepted.length).toBeGreaterThanOrEqual(19)
   })

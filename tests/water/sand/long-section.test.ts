@@ -98,7 +98,9 @@ describe('the picture of the stream', () => {
   })
 
   it('goes down from left to right and stays inside its frame', () => {
-    for (const { from, to } of picture.breaks) {
+    for (const [at, { from, to }] of picture.breaks.entries()) {
+      const { wall } = picture.reaches[at]!
+      expect(from).toEqual({ x: expect.closeTo(wall.x + wall.width, 6), y: wall.bottomY }) // behind the wall, at its foot
       expect(to.x).toBeGreaterThan(from.x)
       expect(to.y).toBeGreaterThan(from.y)
     }
