@@ -6,7 +6,8 @@ import { openBrowser } from './chromium.ts'
 /** The example valley behind a real port, and a browser. */
 export async function valleyInBrowser() {
   const valley = await openValley()
-  const address = await valley.app.listen({ host: '127.0.0.1', port: 0 })
+  const app = await valley.ready()
+  const address = await app.listen({ host: '127.0.0.1', port: 0 })
   const browser = await openBrowser()
   const phones = new Map<string, Page>()
   async function signedIn(name: string): Promise<Page> {
@@ -46,7 +47,7 @@ export async function valleyInBrowser() {
     },
     close: async () => {
       await browser.close()
-      await valley.app.close()
+      await app.close()
     },
   }
 }

@@ -1,7 +1,7 @@
-import type { FastifyInstance } from 'fastify'
 import { type HTMLElement, parse } from 'node-html-parser'
 import { PASSWORD } from '../../seed/load.ts'
 import { newId } from '../../server/book/entries.ts'
+import type { Routes } from '../support/book.ts'
 import { withoutListed } from '../support/walk.ts'
 
 type Value = string | string[]
@@ -18,9 +18,9 @@ export interface FoundForm {
 export class Rascal {
   private readonly jar = new Map<string, string>()
   private token = ''
-  private readonly app: FastifyInstance
+  private readonly app: Pick<Routes, 'inject'>
 
-  constructor(app: FastifyInstance) {
+  constructor(app: Pick<Routes, 'inject'>) {
     this.app = app
   }
 

@@ -1,4 +1,4 @@
-import { afterAll, beforeAll, expect, it } from 'vitest'
+import { beforeAll, expect, it } from 'vitest'
 import { cropPlans, type PlannedCrop } from '../../server/crops/plan/store.ts'
 import { listPlots } from '../../server/people/plot/store.ts'
 import { outletsToTest } from '../../server/works/flow-test/store.ts'
@@ -22,7 +22,6 @@ let valley: Awaited<ReturnType<typeof openValley>>
 beforeAll(async () => {
   valley = await openValley()
 })
-afterAll(() => valley.app.close())
 
 it.each(['hila', 'dovi', 'amaru', 'fanta', 'goro', 'isko'])('no door stands twice on a page of %s', async (who) => {
   const visitor = await valley.signIn(who)

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import type { HTMLElement } from 'node-html-parser'
-import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { beforeAll, describe, expect, it } from 'vitest'
 import { routesOf } from '../support/addresses.ts'
 import { openValley } from '../support/valley.ts'
 import type { Visitor } from '../support/visitor.ts'
@@ -54,7 +54,6 @@ beforeAll(async () => {
   )
   paths = [...new Set(pages.map(({ path }) => path.split('?')[0]!))]
 })
-afterAll(() => valley.app.close())
 
 describe('the map of the pages', () => {
   it('has every page of the program in one row, and no row without a page', () => {

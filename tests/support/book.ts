@@ -1,6 +1,7 @@
 import { AsyncLocalStorage } from 'node:async_hooks'
 import type { RequestListener } from 'node:http'
 import type { FastifyInstance } from 'fastify'
+import type { InjectOptions, Response } from 'light-my-request'
 import { buildApp } from '../../server/app.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
 import { migrateToLatest } from '../../server/database/migrate.ts'
@@ -16,6 +17,8 @@ export { CHEAP_HASHING }
 export interface TestBook {
   /** An app of its own, which is built when somebody first asks for it; visitors are served without it. */
   ready(): Promise<FastifyInstance>
+  /** The routes, asked without a socket. */
+  routes(): Promise<Routes>
   db: Database
   /** Moves the clock of the app. */
   setNow(instant: string): void
@@ -33,14 +36,16 @@ export async function openBook(
   const own = { ...USUAL, db, now: () => at, ...given }
   let app: Promise<FastifyInstance> | undefined
   const ready = () => (app ??= builtApp(own))
-  const served = Object.keys(given).length === 0 ? servedAmongAll(own) : undefined
+  const amongAll = Object.keys(given).length === 0
   return {
     ready,
     db,
     setNow: (text) => {
       at = new Date(text)
     },
-    visitor: () => new Visitor(served ?? (async (request, response) => (await ready()).routing(request, response))),
+    routes: () => (amongAll ? routesOfAll(own) : ready()),
+    visitor: () =>
+      new Visitor(amongAll ? askedOfAll(own) : async (request, response) => (await ready()).routing(request, response)),
   }
 }
 
@@ -48,19 +53,33 @@ const USUAL = { claimCode: CLAIM_CODE, hashing: CHEAP_HASHING, log: true, wait: 
 
 /** Of which book a request asks: routes take longer to make than most books of tests live, so each worker makes them once for all. */
 const asked = new AsyncLocalStorage<Given>()
-const amongAll: Given = {
+const WHICHEVER: Given = {
   ...USUAL,
   get db() {
     return asked.getStore()!.db
   },
   now: () => asked.getStore()!.now(),
 }
-let appOfAll: Promise<FastifyInstance> | undefined
+let builtOfAll: Promise<FastifyInstance> | undefined
+const appOfAll = () => (builtOfAll ??= builtApp(WHICHEVER))
 
-function servedAmongAll(own: Given): RequestListener {
+export interface Routes {
+  inject(request: InjectOptions): Promise<Response>
+  printRoutes: FastifyInstance['printRoutes']
+}
+
+async function routesOfAll(own: Given): Promise<Routes> {
+  const app = await appOfAll()
+  return {
+    // Awaited inside: asked for, it is sent only then.
+    inject: (request) => asked.run(own, async () => await app.inject(request)),
+    printRoutes: (options) => app.printRoutes(options),
+  }
+}
+
+function askedOfAll(own: Given): RequestListener {
   return async (request, response) => {
-    appOfAll ??= builtApp(amongAll)
-    const { routing } = await appOfAll
+    const { routing } = await appOfAll()
     // What is sent comes in on behalf of the socket, which knows of no book.
     const emit = request.emit.bind(request)
     request.emit = (...event: Parameters<typeof emit>) => asked.run(own, () => emit(...event))

@@ -1,4 +1,4 @@
-import { afterAll, beforeAll, expect, it } from 'vitest'
+import { beforeAll, expect, it } from 'vitest'
 import { routesOf } from '../support/addresses.ts'
 import { openValley } from '../support/valley.ts'
 
@@ -7,7 +7,6 @@ let valley: Awaited<ReturnType<typeof openValley>>
 beforeAll(async () => {
   valley = await openValley()
 })
-afterAll(() => valley.app.close())
 
 it('every beginning of an address leads to a page', async () => {
   const hila = await valley.signIn('hila')
