@@ -146,7 +146,7 @@ describe('what may be planted', () => {
     const { ada, plotId, db } = await valley()
     const page = await declare(ada, plotId, (FIRST_M2 * 1.1).toFixed(1))
     expect(page.status).toBe(200)
-    expect(page.words).toContain('10% over the ceiling')
+    expect(page.words).toContain('10% over the limit')
     expect(page.words).toContain('Nothing is refused')
     const [plan] = await db.selectFrom('cropPlan').selectAll().execute()
     expect(await db.selectFrom('cropTranche').selectAll().execute()).toEqual([{ entryId: plan!.entryId, tranche: 1 }])
@@ -210,7 +210,7 @@ describe('what may be planted', () => {
     await readLevel(ada, weirId, '190')
     const page = await declare(ada, plotId, '100')
     expect(page.words).toContain('Nothing is left for crops')
-    expect(page.words).toContain('the cautious ceiling is nothing')
+    expect(page.words).toContain('the cautious limit is nothing')
   })
 
   it('lets the committee settle the second look, within the season', async () => {

@@ -92,9 +92,9 @@ describe('relief', () => {
     expect(told(granted)).toContain('Ada, 4 Jun 2026')
     expect((await book.ada.open(`/money/members/${book.ids.Bela}`)).status).toBe(403)
     const bela = await book.signedIn('Bela')
-    expect(told(await bela.open(`/money/members/${book.ids.Bela}`))).toMatch(/relief minute 14 120.00 80.00/)
+    expect(told(await bela.open(`/money/members/${book.ids.Bela}`))).toMatch(/debt let off minute 14 120.00 80.00/)
     expect((await bela.open(relief.path)).status).toBe(200)
-    expect(told(await tomo.open('/money/agree?period=season'))).toMatch(/Relief −120.00 To pay after 80.00/)
+    expect(told(await tomo.open('/money/agree?period=season'))).toMatch(/Let off −120.00 To pay after 80.00/)
   })
 
   it('is shown to nobody else, stands on no turn sheet, and its form cannot be sent by another', async () => {

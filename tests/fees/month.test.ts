@@ -59,7 +59,7 @@ describe('the treasurer of the valley', () => {
     expect(told(await fanta.open('/money/charges'))).toContain('Nothing waits to be charged')
 
     // So are the fees by share, which the page has named until now.
-    const shares = /28 charges by month, season or share wait to be posted/
+    const shares = /28 charges by month, season or share wait to be charged/
     expect(told(await fanta.open(MONTH))).toMatch(shares)
     await fanta.fill('/money/charges?as=fees', {}, { action: '/money/charges?as=fees' })
     expect(told(await fanta.open(MONTH))).not.toMatch(shares)

@@ -17,7 +17,7 @@ async function open(code: string, amount: string) {
 
 describe('money without a voucher or a receipt', () => {
   it('is a fee that the wallet took, or income that is nobody’s, each by its name and in the report', async () => {
-    await open('wallet', '500')
+    await open('phone money', '500')
     const fee = { column: 'wallet', amount: '12.50', onDate: '2026-06-04', words: 'monthly fee' }
     const much = await tomo.fill('/money/other?as=fee', { ...fee, amount: '600' })
     expect(much.status).toBe(409)
@@ -30,7 +30,7 @@ describe('money without a voucher or a receipt', () => {
     expect(told(await tomo.open(JUNE))).not.toContain('without a voucher')
     const report = told(await book.ada.open('/money/report'))
     expect(report).toContain('Other income: grant KES 300.00.')
-    expect(report).toContain('taken by wallet and bank KES 12.50')
+    expect(report).toContain('taken by phone money and bank KES 12.50')
     expect(told(await tomo.open(`/money/members/${book.ids.Bela}`))).not.toContain('300')
   })
 })
@@ -62,6 +62,6 @@ describe('what the pages of money say beside a figure', () => {
     const options = answersOf(form, 'payerId').map(({ words }) => words.replace(/\u00a0/g, ' '))
     expect(options).toContain('4 Bela: KES 205.00 to pay')
     expect(told(await tomo.open(`/money/members/${book.ids.Bela}`))).toContain('1 charge and 0 receipts')
-    expect(told(await tomo.open(JUNE))).toContain('A charge stands on the day on which it was posted')
+    expect(told(await tomo.open(JUNE))).toContain('Money stands on the day on which it was charged')
   })
 })

@@ -184,7 +184,7 @@ describe('the cash book', () => {
     await tomo.fill('/money/pay', { ...paymentOf(book, '7'), column: 'bank' })
     const all = told(await tomo.open('/money/cash-book'))
     expect(all).toMatch(/Held before 0.00 0.00 0.00/)
-    expect(all).toMatch(/wallet 40.00 100.00 40.00 0.00/)
+    expect(all).toMatch(/phone money 40.00 100.00 40.00 0.00/)
     expect(all).toMatch(/Held after 100.00 40.00 7.00/)
     const span = told(await tomo.open('/money/cash-book?from=2026-06-03&to=2026-06-03'))
     expect(span).toMatch(/Held before 100.00 0.00 0.00/)

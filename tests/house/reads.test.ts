@@ -19,7 +19,7 @@ const NOT_ASKED: Record<string, string> = {
     abstractions/closing/correction-store: logClosing; abstractions/closing/store: logClosing; people/device/store: sharedDevice; people/household/store: livesTogether;
     people/warning/rule-store: conductRule; rotation/published/amendment-store: turnChange; rotation/published/store: publishedWeek; rotation/published/taken-back-store: publishedWeek sheetOpened;
     rotation/outcome/store: turnOutcome; rotation/basis/counted-store: turnOutcome; water/sand/table-store: levelVolumeTable; water/weather/store: weatherDay;
-    fees/missed-turn/store: missedHearing; abstractions/plausibility/clock-jumps: abstraction; book/check/seal: weekSeal; book/merge/joiners-store: broughtRuling;
+    fees/missed-turn/store: missedHearing; abstractions/plausibility/clock-jumps: abstraction; abstractions/merged/subject-store: abstraction; book/check/seal: weekSeal; book/merge/joiners-store: broughtRuling;
     fees/reconcile/one-name-store: broughtRuling; water/stream/store: streamShare`,
   'whoever asks says which of them count': `
     abstractions/draw/rows: abstraction; rotation/swap/consent-store: swapConsent; water/drought/store: droughtDeclaration droughtLift; water/level/store: levelReading;

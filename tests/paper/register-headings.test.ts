@@ -56,7 +56,14 @@ describe('the headings of a register’s file', () => {
   it('stand over the right figures, in the language of whoever takes the file', async () => {
     const { db, signIn } = await openValley()
     const auditor = await signIn('goro')
-    const heads = ['entry (id)', 'weir (id)', 'from day', 'area, m²', 'depth, m', 'rim above the crest of the weir, m']
+    const heads = [
+      'entry (id)',
+      'weir (id)',
+      'from day',
+      'area, m²',
+      'depth, m',
+      'rim of the chamber above the top of the wall, m',
+    ]
     const [chamber] = await db.selectFrom('chamber').selectAll().orderBy('entryId').execute()
     const read = async () => {
       const answer = await auditor.agent.get('/book/files/chamber.csv').buffer(true)

@@ -18,8 +18,8 @@ describe('the level-volume table', () => {
     expect(rows).toHaveLength(21)
     // Full 208 m3, below the off-take 0.5^2.5 of it = 36.8 m3, so 171 m3 can be drawn. Half to twice
     // as much for the shape, 0.58 to 1.23 for the yield: e^-0.885 = 0.413 to e^0.724 = 2.062 times that.
-    expect(rows[0]).toEqual(['50', '100 crest', '171', '208 86–429'])
-    expect(rows[10]).toEqual(['150', '99 off-take', '0', '37 15–76'])
+    expect(rows[0]).toEqual(['50', '100 top of the wall', '171', '208 86–429'])
+    expect(rows[10]).toEqual(['150', '99 drain pipe', '0', '37 15–76'])
   })
 
   it('counts for nothing until a second name stands under it', async () => {
@@ -102,7 +102,7 @@ describe('the level-volume table', () => {
     ['rows', '100; 150; 200; 190\n98; 0; 0; 0', 'Line 1: write low, likely and high in this order'],
     ['rows', '100; 150; 200; 250\n99; 0; 0; 0\n98; 1; 2; 3', 'Line 2: more water would stand at a lower level'],
     ['rows', '100; 150; 200; 250\n100; 150; 200; 250\n98; 0; 0; 0', 'this level is there twice'],
-    ['rows', '99.5; 150; 200; 250\n98; 0; 0; 0', 'from the bed at 98 m to the crest at 100 m'],
+    ['rows', '99.5; 150; 200; 250\n98; 0; 0; 0', 'from the bed at 98 m to the top of the wall at 100 m'],
     ['rows', '100; much; 200; 250\n98; 0; 0; 0', 'Line 1: “much” is not a number'],
     ['rows', '100; 150; 200; 250', 'two lines or more'],
     ['fromOn', '2026-05-31', 'The present survey holds from 1 Jun 2026'],

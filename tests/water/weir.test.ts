@@ -8,7 +8,7 @@ describe('the form of a weir', () => {
     ['crestWidth', 'wide', 'is not a number'],
     ['crestWidth', '0', 'from 0.5 to 500'],
     ['bedSlope', '-1', 'from 0.05 to 30'],
-    ['offTakeAboveBed', '2', 'must lie below the crest'],
+    ['offTakeAboveBed', '2', 'must lie below the top of the wall'],
     ['markAboveCrest', '-2.5', 'under the bed'],
     ['valleyShape', 'bowl', 'Choose one'],
     ['sandType', 'snow', 'Choose one'],
@@ -73,7 +73,7 @@ describe('the page of a weir', () => {
     expect(rows).toHaveLength(21) // 2 m in steps of 10 cm, both ends
     // Full: 15 x 2 x 2 / 0.02 x 4/15 = 800 m3 of sand, of which 15, 26 and 32 per cent drain (Johnson 1967).
     // The shape may hold half or twice that: √(ln² 2 + ln² 0.577) = 0.885 and √(ln² 2 + ln² 1.231) = 0.724, so 0.413 to 2.062 times.
-    expect(rows[0]).toEqual(['crest 100', '50', '86', '208', '429'])
+    expect(rows[0]).toEqual(['top of the wall 100', '50', '86', '208', '429'])
     // Half way up a dish still holds 0.5^2.5 = 0.1767767 of it (derived by integration).
     expect(rows[10]).toEqual(['99', '150', '15', '37', '76'])
     expect(rows[20]![0]).toContain('98')

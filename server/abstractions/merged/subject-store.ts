@@ -11,6 +11,10 @@ const SUBJECT_IN: Partial<Record<keyof FactTables, 'subjectId' | 'entryId'>> = {
   nameNeeded: 'entryId',
   flagSettled: 'subjectId',
   drawSlip: 'subjectId',
+  drawNote: 'entryId',
+  drawEvent: 'entryId',
+  drawTool: 'entryId',
+  bucketTiming: 'entryId',
 }
 
 /** The id of the entry that a row says something of; null of a row that speaks for itself. */
@@ -35,7 +39,7 @@ export async function subjectWords(
     select entry.id as id, entry.kind as kind, facts.register as register, entry.written_at as written_at
     from entry join (${sql.join(lines, sql` union all `)}) as facts on facts.entry_id = entry.id
     where entry.id in (select value from json_each(${asked}))`.execute(db)
-  const told = new Map<string, string>()
+  const told = new Map(await drawsTold({ db, t, format }, asked))
   for (const { id, register, writtenAt } of rows.toSorted((a, b) => rank(b) - rank(a))) {
     const day = format.instant(writtenAt)
     const list = `paper.print.list.${register}`
@@ -44,6 +48,26 @@ export async function subjectWords(
     else if (locale.has(list)) told.set(id, `${t(list)} (${day})`)
   }
   return told
+}
+
+/** Draws by their day, whom or what they went to, and their water. */
+async function drawsTold(
+  { db, t, format }: Pick<Desk, 'db' | 't' | 'format'>,
+  ids: string,
+): Promise<[string, string][]> {
+  const draws = await db
+    .selectFrom('abstraction')
+    .leftJoin('plot', 'plot.entryId', 'abstraction.plotId')
+    .leftJoin('outlet', 'outlet.entryId', 'abstraction.outletId')
+    .select(['abstraction.entryId as id', 'onDate', 'volumeM3', 'plot.number as plot', 'outlet.number as outlet'])
+    .where(sql<boolean>`abstraction.entry_id in (select value from json_each(${ids}))`)
+    .execute()
+  return draws.map(({ id, onDate, volumeM3, plot, outlet }) => {
+    const places = Object.entries({ plot, outlet }).filter(([, number]) => number !== null)
+    const where = places.map(([place, number]) => t(`told.numbered.${place}`, { number: String(number) }))
+    const draw = [t('told.abstraction', { day: format.date(onDate) }), ...where]
+    return [id, [...draw, t('week.volume', { volume: format.toLitre(volumeM3) })].join(', ')]
+  })
 }
 
 interface Subject {

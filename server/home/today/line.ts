@@ -16,6 +16,8 @@ export interface Line {
 export interface Due {
   lines: Line[]
   otherwise: Line
+  /** What is well and asks for nothing; it stands apart from what is due. */
+  apart?: Line
 }
 
 export type DueOf = (desk: Desk, now: Now) => Promise<Due>

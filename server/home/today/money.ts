@@ -86,7 +86,7 @@ async function lastMonth({ db, group, today, t, format }: Desk): Promise<Line[]>
   return [{ picture: 'book', words: t('today.close-month', { month: format.month(open.from) }), href: open.href }]
 }
 
-/** For the auditor: the month before while nobody has closed it; what does not agree this month, or that all does. */
+/** For the auditor: the month before while nobody has closed it; what does not agree this month, or, apart, that all does. */
 export async function dueForAuditor(desk: Desk): Promise<Due> {
   const { db, group, today, t, format } = desk
   const month = await monthToClose(db, group, today)
@@ -110,5 +110,6 @@ export async function dueForAuditor(desk: Desk): Promise<Due> {
     ...(month ? {} : { small: t('today.agrees-words') }),
     href,
   }
-  return { lines: [...(notClosed ? [notClosed] : []), count > 0 ? differ : agrees], otherwise: agrees }
+  const lines = [...(notClosed ? [notClosed] : []), ...(count > 0 ? [differ] : [])]
+  return { lines, otherwise: agrees, ...(count > 0 ? {} : { apart: agrees }) }
 }

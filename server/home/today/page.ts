@@ -62,7 +62,10 @@ export async function todayOf(desk: Desk, step: Line | null) {
   const slip = first ?? (isHolder && cards.length > 0 ? null : (dues[0]?.otherwise ?? null))
   return {
     hasOffice: !isHolder,
+    // Of whoever has an office what is due comes first, unless water runs at the own plot.
+    cardsFirst: isHolder || cards.some(({ isRunning }) => isRunning),
     slip,
+    apart: dues.flatMap(({ apart }) => (apart && apart.href !== slip?.href ? [apart] : [])),
     due: { open: lines.slice(0, OPEN_LINES), folded: lines.slice(OPEN_LINES) },
     cards,
     records: await ownRecords(desk, now, isHolder),

@@ -19,7 +19,7 @@ describe('charges', () => {
     const preview = await tomo.open('/money/charges')
     expect(told(preview)).toContain('4 Bela 200.00')
     expect(told(preview)).toMatch(/5 Chidi 125.00 .* \(estimated\) 2.5 50.00/)
-    expect(told(preview)).toContain('Post these 2 charges: KES 325.00')
+    expect(told(preview)).toContain('Write these 2 charges: KES 325.00')
     const after = await tomo.send(preview, {}, '/money/charges')
     expect(told(after)).toContain('Nothing waits to be charged')
     expect(told(after)).toMatch(/4 Bela 200.00/)
@@ -113,7 +113,7 @@ describe('a delivery corrected after it was charged', () => {
     expect(told(statement)).toMatch(/Follow-up: 3 m³ on 2 Jun 2026, plot 1 Plot 1 \(two digits swapped\)/)
     expect(told(await tomo.open('/money/charges'))).toContain('Nothing waits to be charged')
     const working = told(await tomo.open(`/money/working/charge/${transfers[1]!.id}`))
-    expect(working).toMatch(/KES 50.00 was given back .* Due for this delivery 150.00 Posted before .* 200.00/)
+    expect(working).toMatch(/KES 50.00 was given back .* Due for this delivery 150.00 Charged before .* 200.00/)
   })
 
   it('moves from one payer to another in full when it was written on the wrong person', async () => {

@@ -65,7 +65,7 @@ describe('what waits to be posted', () => {
 
   it('is named for fees that fell due, and leads to the plots of their working', async () => {
     await agreed({ perShare: '20', perShareEvery: 'month' })
-    expect(await look()).toContain('2 charges by month, season or share wait to be posted: KES 40.00.')
+    expect(await look()).toContain('2 charges by month, season or share wait to be charged: KES 40.00.')
     const working = (await tomo.open('/money/charges?as=fees')).html.querySelector('a[href^="/money/working/fee/"]')!
     const plot = (await tomo.open(working.getAttribute('href')!)).html.querySelector('main a[href^="/people/plots/"]')!
     expect((await tomo.open(plot.getAttribute('href')!)).status).toBe(200)
@@ -109,7 +109,7 @@ describe('the first page', () => {
     const home = await tomo.open('/')
     const doorTo = (href: string) => home.html.querySelector(`a[href="${href}"]`)?.text
     expect(doorTo('/money/charges')).toContain('2 deliveries wait to be charged')
-    expect(doorTo('/money/charges?as=fees')).toContain('2 charges by month, season or share wait to be posted')
+    expect(doorTo('/money/charges?as=fees')).toContain('2 charges by month, season or share wait to be charged')
     expect(home.words).not.toContain('What does not agree')
     await post()
     await tomo.fill('/money/charges?as=fees', {}, { action: '/money/charges?as=fees' })

@@ -53,11 +53,11 @@ describe('a reading', () => {
     const page = await readLevel(ada, 'Fig', { depth: '40', flowSeen: 'yes' })
     expect(page.status).toBe(200)
     expect(page.words).toContain('Please look again.')
-    expect(page.words).toContain('10 cm above the crest')
+    expect(page.words).toContain('10 cm above the top of the wall')
     expect(
       workingValue(await ada.open(weirPath.replace('weirs', 'working/store')), 'Wet sand, bed to water level'),
     ).toBe('800 m³')
-    expect((await ada.open('/water')).words).toContain('The water stands above the crest')
+    expect((await ada.open('/water')).words).toContain('The water stands above the top of the wall')
   })
 
   it('below the bed is taken, flagged and explained, and counts as dry', async () => {

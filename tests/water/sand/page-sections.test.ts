@@ -44,9 +44,9 @@ describe('a weir described by probed sections', () => {
     expect(page.status).toBe(200)
     // Areas 8.6, 6.2 and 2.6 m2; (8.6 + 6.2) / 2 x 20 + (6.2 + 2.6) / 2 x 30 + 2.6 / 2 x 15 = 299.5 m3.
     expect(tableRows(page, 'Sections from the wall up').map((row) => row[3])).toEqual(['8.6', '6.2', '2.6', '0'])
-    expect(page.words).toContain('Wet sand when full to the crest300 m³')
+    expect(page.words).toContain('Wet sand when full to the top of the wall300 m³')
     const full = tableRows(await ada.open(weirPath), 'Every 10 cm')[0]!
-    expect(full).toEqual(['crest 10', '50', '60', '75', '105']) // 299.5 x 0.20, 0.25 and 0.35
+    expect(full).toEqual(['top of the wall 10', '50', '60', '75', '105']) // 299.5 x 0.20, 0.25 and 0.35
     await readLevel(ada, 'Fig', { depth: '50' })
     const storage = await ada.open(weirPath.replace('weirs', 'working/store'))
     expect(workingValue(storage, 'Wet area of the section 20 m')).toBe('6.2 m²')
@@ -90,7 +90,7 @@ describe('a weir described by probed sections', () => {
     ['section3Distance', '20', 'farther upstream than the one before'],
     ['tail', '50', 'farther upstream than the last section'],
     ['crestLevel', '7', 'above the deepest probe'],
-    ['offTakeLevel', '10', 'between the deepest probe at 8 m and the crest at 10 m'],
+    ['offTakeLevel', '10', 'between the deepest probe at 8 m and the top of the wall at 10 m'],
     ['markLevel', '8', 'above the deepest probe'],
     ['layer1Depth', '0.5', 'reaches down to the bed'],
     ['fromOn', '2026-06-05', 'still to come'],
@@ -186,7 +186,7 @@ describe('a weir described by probed sections', () => {
     await ada.fill(`${weirPath}/sand?as=rod`, THREE_SECTIONS)
     expect((await ada.open(before.path)).words).toContain('most likely 37, at most')
     const weir = await ada.open(weirPath)
-    expect(weir.words).toContain('From 1 Jun 2026: probed in 3 sections, down to 2 m below the crest')
+    expect(weir.words).toContain('From 1 Jun 2026: probed in 3 sections, down to 2 m below the top of the wall')
     expect(weir.words).toContain('From 1 May 2026: 2 m deep and 15 m wide')
   })
 
@@ -206,6 +206,6 @@ describe('a weir described by probed sections', () => {
     const page = await ada.send(form, { tail: '60', fromOn: '2026-06-03' })
     expect(page.words).toContain('This is how the sand is described now')
     // The tail shortened by 5 m takes 2.6 / 2 x 5 = 6.5 m3 of wet sand away.
-    expect(page.words).toContain('Wet sand when full to the crest293 m³')
+    expect(page.words).toContain('Wet sand when full to the top of the wall293 m³')
   })
 })

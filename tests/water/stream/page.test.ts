@@ -21,7 +21,7 @@ describe('the long section of the stream', () => {
     expect(first.tagName).toBe('FIGURE')
     const svg = first.querySelector('svg')!
     expect(svg.querySelector('title')?.text).toBe('Long section of the stream')
-    expect(svg.querySelector('desc')?.text).toContain('Weir 1: water 70 cm below the crest.')
+    expect(svg.querySelector('desc')?.text).toContain('Weir 1: water 70 cm below the top of the wall.')
     expect(svg.querySelector('desc')?.text).toContain('Weir 2: no reading, so no water is drawn.')
     expect(tableRows(page, 'The same in figures')).toEqual([
       ['1 Fig tree', '200', '200', '70', '4 Jun 2026'],
@@ -52,7 +52,7 @@ describe('the long section of the stream', () => {
     const page = await ada.open('/water')
     const fills = page.html.querySelectorAll('figure g polygon').map((shape) => shape.getAttribute('fill'))
     expect(fills).toEqual(['url(#sand-dots)', 'url(#water-lines)', 'url(#hand-lines)'])
-    for (const words of ['dry sand', 'water that can be drawn', 'water below the off-take', 'off-take'])
+    for (const words of ['dry sand', 'water that can be drawn', 'water below the drain pipe', 'drain pipe'])
       expect(page.html.querySelector('.picture-key')?.text).toContain(words)
     expect(page.text).not.toContain('<script')
   })
