@@ -9,7 +9,7 @@ const TOO_LEARNED =
   /tranche|thinkable|\btz database|ISO 4217|to post\b|opening line|drawn down|root zone|lexicographic|relief by minute|Gini|Jain|to the power of|scrypt|outside the chain|clicked away|certificate|(?<!\{)\b(tolerance|recharge|permits?|class(es)?|claims?|gaugings?)\b/i
 
 /**
- * Words of a trade, each with a plain one on the pages: drain pipe, top of the wall, water of the week, limit, stone baskets, accounts, a debt let
+ * Words of a trade, each with a plain one on the pages: foot pipe, top of the wall, water of the week, limit, stone baskets, accounts, a debt let
  * off, phone money, seal number, charged. What a command prints (`file.json`) is for whoever runs the program.
  */
 const OF_A_TRADE =

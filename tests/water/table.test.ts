@@ -19,7 +19,7 @@ describe('the level-volume table', () => {
     // Full 208 m3, below the off-take 0.5^2.5 of it = 36.8 m3, so 171 m3 can be drawn. Half to twice
     // as much for the shape, 0.58 to 1.23 for the yield: e^-0.885 = 0.413 to e^0.724 = 2.062 times that.
     expect(rows[0]).toEqual(['50', '100 top of the wall', '171', '208 86–429'])
-    expect(rows[10]).toEqual(['150', '99 drain pipe', '0', '37 15–76'])
+    expect(rows[10]).toEqual(['150', '99 foot pipe', '0', '37 15–76'])
   })
 
   it('counts for nothing until a second name stands under it', async () => {

@@ -28,8 +28,11 @@ export async function thirsty(desk: Desk, now: Now): Promise<Line[]> {
   })
   const [first] = willBe.map(({ by }) => by).sort()
   return [
-    ...lineOf(desk, now, isShort, (values) => t('today.thirsty', values)),
-    ...lineOf(desk, now, willBe, (values) => t('today.thirsty-before', { ...values, day: format.weekday(first!) })),
+    ...lineOf(desk, now, isShort, '/crops', (values) => t('today.thirsty', values)),
+    // Two lines that lead to one page would be told as one.
+    ...lineOf(desk, now, willBe, `/crops/plots/${willBe[0]?.plot.id}`, (values) =>
+      t('today.thirsty-before', { ...values, day: format.weekday(first!) }),
+    ),
   ]
 }
 
@@ -52,6 +55,7 @@ function lineOf(
   desk: Desk,
   now: Now,
   short: readonly Short[],
+  hrefOfMany: string,
   told: (values: { count: number; plots: string }) => string,
 ): Line[] {
   const [first] = short
@@ -67,7 +71,7 @@ function lineOf(
       small: t('today.thirsty-words', { cans: `${low}–${high}`, helps: helpBelow(desk, now, turnDays.length > 0) }),
       // Who waters today reads the own turn first.
       isPressing: !turnDays.includes(today),
-      href: short.length === 1 ? `/crops/plots/${first.plot.id}` : '/crops',
+      href: short.length === 1 ? `/crops/plots/${first.plot.id}` : hrefOfMany,
     },
   ]
 }

@@ -10,7 +10,7 @@ describe('days of cover', () => {
     expect(page.path).toBe(weirPath.replace('weirs', 'working/lasts'))
     expect(fact(page, 'Middle')).toBe('4 Jul 2026, in 30 days')
     expect(page.words).toContain(
-      'If irrigation stops today: people and animals find water above the drain pipe up to 1 Oct',
+      'If irrigation stops today: people and animals find water above the foot pipe up to 1 Oct',
     )
     expect(page.words).toContain('119 days from now')
     expect(tableRows(page, 'With the weekly plan')[0]!.slice(3)).toEqual(['640', expect.any(String), '380'])

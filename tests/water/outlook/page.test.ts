@@ -42,7 +42,7 @@ describe('the season ahead with few rain years', () => {
     expect(page.words).toContain('2003: 31 m³; 2004: 36 m³')
     expect(page.words).toContain('each of your 2 whole rain years')
     expect(page.words).not.toMatch(/\d%|of ten by|of 10 such/)
-    const rows = tableRows(page, 'Water above the drain pipe of weir 1')
+    const rows = tableRows(page, 'Water above the foot pipe of weir 1')
     expect(rows[0]).toEqual(['4 Jun 2026', '640', '640', '380'])
     expect(rows[4]).toEqual(['2 Jul 2026', '239', '279', '228']) // 238.7; 30 mm the day before give 40 more
     expect(page.html.querySelectorAll('figure.ahead > svg title')).toHaveLength(1)
@@ -87,7 +87,7 @@ describe('the season ahead with ten rain years', () => {
     const safe = Number(/holds in 9 of ten such seasons: (\d+) m³/.exec(page.words)?.[1])
     expect(safe).toBeGreaterThanOrEqual(1)
     expect(safe).toBeLessThanOrEqual(6)
-    const first = tableRows(page, 'Water above the drain pipe of weir 1')[0]!
+    const first = tableRows(page, 'Water above the foot pipe of weir 1')[0]!
       .slice(1)
       .map((cell) => Number(cell.replace(',', '')))
     expect(first[0]).toBeLessThan(first[1]!)
@@ -105,7 +105,7 @@ describe('the season ahead with ten rain years', () => {
     const setting = { seasonsOfTen: '9', fromOn: '2026-06-01' }
     const rows = async (seed: string) => {
       const page = await ada.fill('/water/settle/how-sure', { ...setting, seed })
-      return tableRows(page, 'Water above the drain pipe of weir 1')
+      return tableRows(page, 'Water above the foot pipe of weir 1')
     }
     const [one, two, again] = [await rows('1'), await rows('2'), await rows('1')]
     expect(again).toEqual(one)

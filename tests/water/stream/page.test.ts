@@ -52,7 +52,7 @@ describe('the long section of the stream', () => {
     const page = await ada.open('/water')
     const fills = page.html.querySelectorAll('figure g polygon').map((shape) => shape.getAttribute('fill'))
     expect(fills).toEqual(['url(#sand-dots)', 'url(#water-lines)', 'url(#hand-lines)'])
-    for (const words of ['dry sand', 'water that can be drawn', 'water below the drain pipe', 'drain pipe'])
+    for (const words of ['dry sand', 'water that can be drawn', 'water below the foot pipe', 'foot pipe'])
       expect(page.html.querySelector('.picture-key')?.text).toContain(words)
     expect(page.text).not.toContain('<script')
   })
