@@ -3,7 +3,7 @@ import { addDays } from '../../domain/calendar.ts'
 import { bookedTurns } from '../../server/rotation/published/turn-store.ts'
 import { VALLEY_TODAY } from '../support/valley.ts'
 import { describeInBrowser } from './chromium.ts'
-import { type Clock, LATER_DAYS, TASKS } from './tasks/all.ts'
+import { type Clock, TASKS } from './tasks/all.ts'
 import { tap, wordsOf } from './tasks/tapping.ts'
 import { valleyInBrowser } from './windows.ts'
 
@@ -32,7 +32,7 @@ describeInBrowser('a phone in the hand', () => {
     async ({ who, clock, taps, ends, wanted, sends, says }) => {
       expect(taps.length + (sends ? 1 : 0)).toBeLessThanOrEqual(wanted)
       await setClock(clock)
-      const phone = await valley.openPhone(who, '/', LATER_DAYS.has(clock) ? clock : '')
+      const phone = await valley.openPhone(who, '/', clock)
       for (const words of taps) await tap(phone, words)
       const { pathname, search } = new URL(phone.url())
       expect(pathname + search).toMatch(ends)

@@ -37,9 +37,9 @@ export async function valleyInBrowser() {
       })
       return context.newPage()
     },
-    /** The phone of somebody who signed in on it once, at a page; days later a sign-in has ended, so each day has its own. */
-    openPhone: async (name: string, path = '/', day = ''): Promise<Page> => {
-      const key = `${name} ${day}`
+    /** The phone of somebody who signed in on it once, at a page; hours later a sign-in has ended, so each time of the walk has its own. */
+    openPhone: async (name: string, path = '/', time = ''): Promise<Page> => {
+      const key = `${name} ${time}`
       const phone = phones.get(key) ?? (await signedIn(name))
       phones.set(key, phone)
       await phone.goto(path)

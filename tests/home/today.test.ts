@@ -140,7 +140,7 @@ describe('the first page of a member', () => {
     // Hers is not short yet, and will be before its turn on Saturday.
     const by = /plot 8 .*? is the first to suffer.*?Water it by (\w+)/.exec((await hila.open('/crops')).words)![1]
     expect((await hila.open('/')).words).toMatch(
-      new RegExp(`Plots? 8\\b.* needs? water.* by ${by}.*, before (its|their) turn`),
+      new RegExp(`Plots? 8\\b.* needs? water.* by ${by}.*, and no turn comes so soon`),
     )
     const { entryId, number } = plots.find((plot) => plot.number === short[0])!
     const amaru = await valley.signIn('amaru')
@@ -149,7 +149,7 @@ describe('the first page of a member', () => {
     const line = (await thirsty())!
     expect(line.text.replace(/\s+/g, ' ')).toMatch(
       new RegExp(
-        `Plot ${number} is short of water today ?\\d+–[\\d,]+ jerrycans .*What helps stands below: free hours, or asking for water`,
+        `Plot ${number} is short of water today ?\\d+–[\\d,]+ jerrycans .*See whether free hours are left for it; for next week ask for water`,
       ),
     )
     expect(line.getAttribute('href')).toBe(`/crops/plots/${entryId}`)

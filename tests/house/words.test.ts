@@ -10,7 +10,7 @@ const TOO_LEARNED =
 
 /**
  * Words of a trade, each with a plain one on the pages: foot pipe, top of the wall, water of the week, limit, stone baskets, accounts, a debt let
- * off, phone money, seal number, charged. What a command prints (`file.json`) is for whoever runs the program.
+ * off, phone money, check number, charged. What a command prints (`file.json`) is for whoever runs the program.
  */
 const OF_A_TRADE =
   /(?<!\{)\b(off-takes?|crests?|release[ds]?|ceilings?|gabions?|ledgers?|reliefs?|wallets?|hash(es)?|post(ed)?)\b(?!\})/i

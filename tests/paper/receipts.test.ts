@@ -19,7 +19,7 @@ describe('a page of a receipt book', () => {
         column: 'cash',
         words: 'May',
       },
-      { number: '102', payerId: '5', amount: '100', column: 'wal' },
+      { number: '102', payerId: '5', amount: '100', column: 'pho' },
       { number: '102', payerId: '5', amount: '100', column: 'cash' },
       { number: '99', payerId: '5', amount: '10', column: 'cash' },
       { paidOn: '2026-07-01', number: '103', payerId: '5', amount: '10', column: 'cash' },

@@ -60,7 +60,7 @@ describe('the first page of water', () => {
       'The reading of 8 Jun 2026 waits',
       '5 agreed turns since.*between nothing and 14 m³',
       '1 Jun 2026 at 06:15.*read 9 days ago',
-      'keep 47 m³ for people and animals, who drink of it until 10 Jul 2026',
+      'keep 47 m³ until 10 Jul 2026: people and animals drink of it',
       '19 Jul 2026, in 39 days',
       'Weir 3, Hem: the last rest.*ended on 4 Apr 2026',
     ]

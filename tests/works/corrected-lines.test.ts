@@ -218,7 +218,7 @@ describe('the end of the book', () => {
     const { lastHash, entries } = await endOfBook(db)
     const printed = (await ada.open('/log/close')).html.querySelector('.book-end')!.text
     expect(printed).toContain(`The book held ${entries} entries`)
-    expect(await findHash(db, printed.split('Its last hash:')[1]!)).toEqual({
+    expect(await findHash(db, printed.split('Check number of its last entry:')[1]!)).toEqual({
       ...{ at: 'here', entry: entries, later: 0 },
       writtenAt: expect.any(String),
     })

@@ -33,8 +33,8 @@ export async function dueForCommittee(desk: Desk, now: Now): Promise<Due> {
     ...(await comingWeek(desk, now, stale)),
     ...printSheet(desk, now),
     ...(await oldLevels(desk)),
-    ...rests(desk, states),
     ...(await wallsDue(desk)),
+    ...rests(desk, states),
     ...(await grown(desk)),
     ...(await terms(desk)),
   ]

@@ -135,7 +135,7 @@ const MEMBER: Task[] = [
   ...rowsOf('hila', 'noon', {
     read: [
       ['what my plot got', 0, [], /^\/$/, /its part was [\d,]+\s+[\d,]+/],
-      ['how my plot came to it', 1, ['its part was'], /^\/turns\/plots\//],
+      ['week by week what my plot got', 1, ['its part was'], /^\/turns\/plots\//],
       ['is it fair', 1, ['Is it fair?'], /^\/turns\/fair$/],
       ['what I have to pay', 1, ['To pay'], /^\/money/],
       ['a receipt', 2, ['Money', 'Receipt'], /^\/money\/receipts\//],
@@ -189,7 +189,7 @@ const COMMITTEE: Task[] = [
       ['is it fair', 1, ['Is it fair?'], /^\/turns\/fair$/],
       ['how long it lasts', 1, ['How long the water lasts'], /^\/water\/lasts$/],
       ['where the water went', 1, ['Where the water went'], /^\/water\/went$/],
-      ['the draft', 2, ['Turns', 'The week after'], /^\/turns\/weeks\//],
+      ['the draft of the week after', 2, ['Turns', 'The week after'], /^\/turns\/weeks\//],
       ['rest days of the stream, from Turns', 2, ['Turns', 'Rest days of the stream'], /^\/water\/stream$/],
       ['the season report, from the Book', 2, [BOOK, 'Season report'], /^\/money\/report$/],
       ['the rule', 2, ['Turns', 'Sharing rule'], /^\/turns\/rule$/],
@@ -214,7 +214,7 @@ const COMMITTEE: Task[] = [
       ['tell beforehand', 3, ['Crops', 'Say what you plan to sow'], /^\/crops\/new\?as=beforehand$/],
       ['tape a plot', 3, ['Crops', 'Tape a plot'], /^\/crops\/tape$/],
       ['when the second planting is decided', 3, ['Crops', 'second planting'], /^\/crops\/settle\/second-look$/],
-      ['begin a dry stage', 3, [WATER, 'Declare a stage'], /^\/water\/dry\/declare$/],
+      ['begin a dry stage', 3, [WATER, 'Declare a dry stage'], /^\/water\/dry\/declare$/],
       ['count people, from the Book', 3, [BOOK, 'Count people'], /^\/water\/kept\/count$/],
       ['count people', 3, [WATER, 'Count people'], /^\/water\/kept\/count$/],
       ['the late day of rain', 3, [WATER, 'late date of rain'], /^\/water\/settle\/late-rain$/],
@@ -243,7 +243,7 @@ const TREASURER: Task[] = [
   ...rowsOf('fanta', 'noon', {
     read: [
       ['who has to pay', 1, ['Who has to pay'], /^\/money\/members$/],
-      ['does it agree', 2, ['Money', 'Water and money'], /^\/money\/agree$/],
+      ['does it agree', 2, ['Money', 'Do water and money agree'], /^\/money\/agree$/],
       ['what the price must be', 3, ['Money', 'Costs and vouchers', 'must be'], /^\/money\/price\/reckon$/],
       ['all accounts printed', 2, ['Money', 'Accounts of all members'], /^\/money\/members\/all$/],
     ],

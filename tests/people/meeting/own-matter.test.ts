@@ -23,7 +23,7 @@ it('lets no officer write off an own debt, make an own draw less or give the own
   const opening = await fanta.open('/money/settle/from-before')
   const ahead = { side: 'ahead-or-less', amount: '5000', onDate: VALLEY_TODAY, words: 'from before' }
   const fantas = optionValue(opening, 'accountId', 'Fanta')
-  await refused(fanta, '/money/settle/from-before', { ...ahead, accountId: fantas }, 'Now a relief')
+  await refused(fanta, '/money/settle/from-before', { ...ahead, accountId: fantas }, 'Now only a debt that is let off')
 
   const personOf = async (signInName: string) =>
     (await db.selectFrom('person').select('entryId').where('signInName', '=', signInName).executeTakeFirstOrThrow())

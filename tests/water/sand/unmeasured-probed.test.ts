@@ -35,7 +35,7 @@ describe('probed sand of which some levels are not known', () => {
     expect(page.status).toBe(200)
     const { words } = await ada.open(weirPath)
     expect(words).toContain('taken as the lowest sand in the line nearest to the wall')
-    expect(words).toContain('Mouth of the off-take: “at least” reckons with it half-way up the sand')
+    expect(words).toContain('Mouth of the foot pipe: “at least” reckons with it half-way up the sand')
     expect(words).toContain('Mark of the well: “at least” reckons with it 50 cm below')
     const again = await ada.open(`${weirPath}/sand?as=rod`)
     const typed = Object.keys(UNKNOWN).map((name) => again.html.querySelector(`#${name}`)!.getAttribute('value'))
