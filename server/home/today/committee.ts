@@ -34,8 +34,8 @@ export async function dueForCommittee(desk: Desk, now: Now): Promise<Due> {
     ...printSheet(desk, now),
     ...(await oldLevels(desk)),
     ...(await wallsDue(desk)),
-    ...rests(desk, states),
     ...(await grown(desk)),
+    ...rests(desk, states),
     ...(await terms(desk)),
   ]
   return { lines, otherwise: allPublished(desk, now) }
