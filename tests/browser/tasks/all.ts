@@ -179,7 +179,7 @@ const COMMITTEE: Task[] = [
     ],
     send: [
       ['the expected sky', 2, ['Sky to come'], /^\/turns\/settle\/sky\//],
-      ['a harvest', 3, [/\d+ more/, 'Harvest to write in'], /^\/crops\/plans\/[^/]+\/end$/],
+      ['a harvest', 3, [/^\s*\d+ more\s*$/, 'Harvest to write in'], /^\/crops\/plans\/[^/]+\/end$/],
       ['change a turn', 2, ['Change a turn by hand'], /^\/turns\/weeks\/[^/]+\/change$/, /Which turn/],
       ['publish', 3, [DRAFT, 'Look once more'], /publish$/],
     ],
