@@ -98,7 +98,7 @@ describe('the treasurer of the valley', () => {
     const open = await fanta.open(MONTH)
     expect(told(open)).toContain('3 matters are open')
     expect(told(open)).toContain('The cash is XOF 180 short of the book.')
-    expect(told(open)).toContain('Green: number 302 is missing.')
+    expect(told(open)).toContain('Receipt book Green: number 302 is missing.')
     expect(told(open)).toMatch(/receipt \d+ over XOF 300 stands on another account than the paper says/)
     expect(told(open)).not.toMatch(ACCUSING)
     for (const name of ['Jaya', 'Kelo', 'Goro', 'Nadi']) expect(told(open)).not.toContain(name)

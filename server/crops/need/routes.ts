@@ -83,13 +83,13 @@ async function showNeed(desk: Desk<'plotId'>) {
   return workingPage(desk, { ...working, doors: await harvestDoors(desk, plot.id) })
 }
 
-/** Where a crop of the plot is ripe or over by the book, whoever writes crops may write its harvest from here. */
+/** Whoever writes crops may write from here how each crop ended that was sown and that nobody has ended, ripe by the book or not. */
 async function harvestDoors({ db, today, locale, may }: Desk, plotId: string) {
   if (!may('crops.declare')) return []
   const nameOf = cropNamer(locale)
   return (await cropPlans(db)).flatMap((plan) =>
-    plan.plotId === plotId && plan.crop && isRipe(plan, today)
-      ? [{ href: `/crops/plans/${plan.id}/end`, words: `${nameOf(plan.crop)}: ${locale.t('crops.ending.door')}` }]
+    plan.plotId === plotId && plan.crop && plan.endedOn === null && plan.sownOn <= today
+      ? [{ href: `/crops/plans/${plan.id}/end`, words: locale.t('crops.ending.door-of', { crop: nameOf(plan.crop) }) }]
       : [],
   )
 }

@@ -99,7 +99,7 @@ async function showReceipts(desk: Desk) {
     receipts: shown,
     count: rows.length,
     sheet,
-    gaps: gaps.map((gap) => ({ ...gap, book: names.get(gap.bookId) ?? null })),
+    gaps: gaps.map((gap) => ({ ...gap, bookName: names.get(gap.bookId) ?? null })),
     hasPaperBooks: paper.length > 0,
   })
 }

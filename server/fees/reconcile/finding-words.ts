@@ -55,8 +55,10 @@ function valuesOf(desk: Desk, { amountMinor, volumeM3, values }: Difference, boo
   }
 }
 
-function bookName(desk: Desk, id: string, { receipts }: PeriodBooks): string {
-  return receipts.books.find((book) => book.id === id)?.name ?? desk.t('receipt.book.screen')
+/** A paper book is called a receipt book, since its name alone may read like a person's. */
+function bookName({ t }: Desk, id: string, { receipts }: PeriodBooks): string {
+  const name = receipts.books.find((book) => book.id === id)?.name
+  return name ? t('receipt.book.called', { name }) : t('receipt.book.screen')
 }
 
 function toleranceOf(desk: Desk, { toleranceM3, toleranceMinor }: Difference): string {

@@ -1,5 +1,7 @@
 import { isCalendarDate } from '../../../domain/calendar.ts'
 import { write } from '../../book/pen.ts'
+import { weirsWithChamber } from '../../water/chamber/store.ts'
+import { listWeirs, type Weir } from '../../water/weir/store.ts'
 import { emptyForm, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
@@ -99,7 +101,13 @@ async function show(desk: Desk, day: ShownDay, shown: Shown) {
     ...dayPage(desk, day, { ...shown, ...(await besideDay(desk, day)) }),
     odd,
     others: othersShown(desk, day, odd),
+    chambered: desk.may('level.record') ? await chamberedWeirs(desk) : [],
   })
+}
+
+async function chamberedWeirs({ db, today }: Desk): Promise<Weir[]> {
+  const chambered = await weirsWithChamber(db, today)
+  return (await listWeirs(db)).filter(({ id }) => chambered.has(id))
 }
 
 /** The lines of the day's other water, and all that was written for the day, each odd one marked. */

@@ -5,6 +5,7 @@ import { PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { stateOr404 } from '../storage/found.ts'
+import { weirOr404 } from '../weir/found.ts'
 import type { Weir } from '../weir/store.ts'
 import { ChamberForm, RefillForm } from './forms.ts'
 import { chamberAreaM2, refillOfLines } from './input.ts'
@@ -97,7 +98,7 @@ async function writeRefillTest(desk: Desk<'id'>) {
 
 /** Without the chamber's area a test says nothing. */
 async function testable(desk: Desk<'id'>, on: string): Promise<{ weir: Weir; chamber: Chamber }> {
-  const { weir } = await stateOr404(desk)
+  const weir = await weirOr404(desk)
   const chamber = await chamberOn(desk.db, weir.id, on)
   if (!chamber) throw new PageError(409, 'storage.chamber.first')
   return { weir, chamber }

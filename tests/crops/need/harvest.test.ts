@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest'
 import { openValley } from '../../support/valley.ts'
 
-it('offers to write the harvest of a crop that is ripe on the page of what its plot needs, to whoever writes crops', async () => {
+it('offers to write the harvest of each crop that stands on the page of what its plot needs, to whoever writes crops', async () => {
   const valley = await openValley()
   const amaru = await valley.signIn('amaru')
   const needs = (await amaru.open('/crops')).html
@@ -13,9 +13,14 @@ it('offers to write the harvest of a crop that is ripe on the page of what its p
   const harvestOf = async (who: typeof amaru, plot: string) =>
     (await who.open(plot)).html.querySelector('.doors a[href^="/crops/plans/"][href$="/end"]')
   const ripe = plotIn('late season')
+  const bare = needs
+    .querySelectorAll('a[href^="/crops/plots/"]')
+    .find((one) => one.text.includes('nothing in the ground'))!
+    .getAttribute('href')!
   const door = (await harvestOf(amaru, ripe))!
-  expect(door.text).toMatch(/: Write in the harvest or the loss, at any time$/)
-  expect(await harvestOf(amaru, plotIn('mid-season'))).toBeNull()
+  expect(door.text).toMatch(/^Write in the harvest of [A-Z].*, or its loss$/)
+  expect(await harvestOf(amaru, plotIn('mid-season'))).not.toBeNull()
+  expect(await harvestOf(amaru, bare)).toBeNull()
   expect(await harvestOf(await valley.signIn('hila'), ripe)).toBeNull()
   const ended = await amaru.fill(door.getAttribute('href')!, {})
   expect(ended.words).toContain('harvested on 25 Nov 2026')
