@@ -28,7 +28,7 @@ describe('flow tests', () => {
   it('refuse a timing that is none', async () => {
     const { ada } = await abstractionsBook()
     const form = await ada.open('/log/tests/bucket')
-    const page = await ada.send(form, { containerLitres: '200', seconds1: '0', pumpState: 'clear' })
+    const page = await ada.send(form, { outletId: '', containerLitres: '200', seconds1: '0', pumpState: 'clear' })
     expect(page.html.querySelector('#seconds1-error')?.text).toContain('from 0.1')
     expect(page.html.querySelector('#outletId-error')?.text).toContain('Choose one')
   })
