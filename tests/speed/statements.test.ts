@@ -22,7 +22,7 @@ const STILL_ABOVE: Record<number, string> = {
   50: `/crops/plots/:plotId /turns/plots/:id /water/lasts /works/pumps/:id`,
   45: `/crops /crops/plans/:id/soil /log/check /money /water/dry /water/lines/level/:id /water/weirs/:id
     /water/working/loss/:id`,
-  40: `/water/weirs/:id/refill /log/lines/drawn/:id/correct /log/working/pumps /money/members/:personId /turns/fair
+  40: `/log/lines/drawn/:id/correct /log/working/pumps /money/members/:personId /turns/fair
     /turns/rule /turns/working/fair/:id /turns/working/measures /water/kept /water/weirs/:id/board
     /water/working/chamber/:id /water/working/lasts/:id /works`,
   35: `/crops/season /people/handovers/new /people/warnings /turns/asked?as=free /water/settle/loss/:id
