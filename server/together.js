@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { existsSync, mkdirSync, readdirSync, renameSync, rmSync, statSync } from 'node:fs'
 import { createRequire } from 'node:module'
-import { join } from 'node:path'
+import { join, relative } from 'node:path'
 
 /** What a process is started with, by the name of the file that is made of it. */
 const ENTRIES = {
@@ -72,7 +72,7 @@ export function stateOf(project) {
   )
   for (const file of [...files.sort(), join(project, 'package-lock.json'), import.meta.filename]) {
     const { size, mtimeMs } = statSync(file)
-    hash.update(`${file} ${size} ${mtimeMs}\n`)
+    hash.update(`${relative(project, file)} ${size} ${mtimeMs}\n`)
   }
   return hash.digest('hex').slice(0, 16)
 }

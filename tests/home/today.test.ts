@@ -149,7 +149,7 @@ describe('the first page of a member', () => {
     const line = (await thirsty())!
     expect(line.text.replace(/\s+/g, ' ')).toMatch(
       new RegExp(
-        `Plot ${number} is short of water today ?\\d+–[\\d,]+ jerrycans .*See whether free hours are left for it; for next week ask for water`,
+        `Plot ${number} is short of water today ?For the whole week \\d+–[\\d,]+ jerrycans .*See whether free hours are left for it; for next week ask for water`,
       ),
     )
     expect(line.getAttribute('href')).toBe(`/crops/plots/${entryId}`)

@@ -97,7 +97,7 @@ const ATTENDANT: Task[] = [
       [
         'how fast a chamber fills, from the Log',
         3,
-        [LOG, 'how fast the chamber of weir 2 fills'],
+        [LOG, 'How fast weir 2’s chamber fills'],
         /^\/water\/weirs\/[^/]+\/refill$/,
       ],
       ['a new meter', 3, [LOG, 'new meter'], /^\/log\/meter$/],
@@ -121,7 +121,7 @@ const ATTENDANT: Task[] = [
       ],
       ['what to look at again', 2, [LOG, 'look at again'], /^\/log\/check$/],
       ['the share of the stream', 2, [WATER, 'The stream’s share'], /^\/water\/stream$/],
-      ['the books on paper', 2, [LOG, 'Books on paper'], /^\/paper$/],
+      ['the books on paper', 2, [BOOK, 'Books on paper'], /^\/paper$/],
     ],
   }),
 ]
