@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto'
-import { existsSync, mkdirSync, readdirSync, renameSync, rmSync, statSync } from 'node:fs'
+import { existsSync, mkdirSync, readdirSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import { join, relative } from 'node:path'
 
@@ -84,7 +84,8 @@ export function stateOf(project) {
 function bundle(project, outdir) {
   /** @type {typeof import('esbuild')} */
   const esbuild = createRequire(import.meta.url)('esbuild')
-  esbuild.buildSync({
+  const { outputFiles } = esbuild.buildSync({
+    write: false,
     absWorkingDir: project,
     entryPoints: ENTRIES,
     outdir,
@@ -96,6 +97,10 @@ function bundle(project, outdir) {
     external: LEFT_OUT,
     logLevel: 'error',
   })
+  rmSync(outdir, { recursive: true, force: true })
+  mkdirSync(outdir, { recursive: true })
+  // On the disk before the folder gets its name: a battery that fails then leaves no half program under it.
+  for (const { path, contents } of outputFiles) writeFileSync(path, contents, { flush: true })
 }
 
 /**
