@@ -30,6 +30,30 @@ describe('the book goes out again', () => {
     }
   }, 60_000)
 
+  it('prints with each note to a draw the day, the plot, the outlet and the water of that draw', async () => {
+    const { signIn, db } = await openValley()
+    const { words } = await (await signIn('goro')).open('/paper/lines/rest')
+    const noted =
+      /A note to a draw \([^)]+\): about “A line of the log \(([^)]+)\), plot (\d+), outlet (\d+), ([\d.]+) m³”[^“]*?slip (\d+)/g
+    const lines = [...words.matchAll(noted)].map((line) => line.slice(1))
+    expect(lines.filter(([, plot, outlet]) => plot !== outlet).length).toBeGreaterThan(5)
+    for (const [on, plot, outlet, volume, slip] of lines) {
+      const draw = await db
+        .selectFrom('drawNote')
+        .innerJoin('abstraction', 'abstraction.entryId', 'drawNote.entryId')
+        .innerJoin('plot', 'plot.entryId', 'abstraction.plotId')
+        .innerJoin('outlet', 'outlet.entryId', 'abstraction.outletId')
+        .select(['onDate', 'plot.number as plot', 'outlet.number as outlet', 'volumeM3'])
+        .where('slipNo', '=', Number(slip))
+        .executeTakeFirstOrThrow()
+      expect([slip, new Date(`${on} UTC`).toISOString().slice(0, 10), Number(plot), Number(outlet)]).toEqual([
+        ...[slip, draw.onDate, draw.plot, draw.outlet],
+      ])
+      // To the litre or two decimals, as it is printed.
+      expect(Math.abs(Number(volume) - draw.volumeM3), slip).toBeLessThan(0.0051)
+    }
+  })
+
   it('has words for a row of every register that may be shown', async () => {
     const { db } = await openValley()
     const shown = (await registers(db)).filter(({ open }) => open).map(({ table }) => table)
