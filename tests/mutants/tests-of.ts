@@ -8,6 +8,9 @@ const ASKED = 8
 
 const ALSO_LONG = ['faults', 'story', 'speed', 'book/merge-p']
 
+/** What holds on every page and for every question to the book: asked last, of each change in what a page is made of. */
+const LAWS = 'tests/laws/*.test.ts'
+
 /** They take everything, so that whoever takes them does not for that come near a change. */
 const TAKES_ALL = /^(seed|server\/app\.ts|server\/start|tests\/(support|loop|bench|attack)|server\/reckoner\/all)/
 
@@ -33,10 +36,11 @@ export function testsOf(file: string): string[] {
     const off = steps === 1 ? 0 : ofRoom.includes(test) ? 3 : 4
     return (own.includes(test) ? steps / 6 : steps + off) + (slow(test) ? 5 : 0)
   }
-  return asked
+  const nearest = asked
     .filter((test) => !test.startsWith('tests/browser/') && !test.startsWith('tests/postgres/'))
     .toSorted((a, b) => place(a) - place(b) || a.localeCompare(b))
     .slice(0, ASKED)
+  return file.startsWith('domain/') ? nearest : [...new Set([...nearest, ...globSync(LAWS).sort()])]
 }
 
 /** How many steps of imports and templates lie between a file and each that comes to take it. */

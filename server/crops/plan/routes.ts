@@ -5,7 +5,7 @@ import { irrigationMethodByKey, methodHint } from '../../../domain/crops/data/ir
 import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
 import { landCounted, landField, landNeeded, landOptions } from '../../people/measure/land-state.ts'
-import { listPlots } from '../../people/plot/store.ts'
+import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -119,24 +119,29 @@ async function writeCorrection(desk: Desk<'id'>) {
 }
 
 async function newEnding(desk: Desk<'id'>) {
-  const { plan, crop } = await planOr404(desk)
+  const { plan, crop, plot } = await planOr404(desk)
   const values = { outcome: plan.outcome ?? 'harvested', endedOn: plan.endedOn ?? desk.today }
-  return showEnding(desk, { plan, crop }, emptyForm(values))
+  return showEnding(desk, { plan, crop, plot }, emptyForm(values))
 }
 
 async function writeEnding(desk: Desk<'id'>) {
-  const { plan, crop } = await planOr404(desk)
+  const { plan, crop, plot } = await planOr404(desk)
   const form = readForm(EndingForm, desk.body)
-  if (!form.ok) return showEnding(desk, { plan, crop }, form)
+  if (!form.ok) return showEnding(desk, { plan, crop, plot }, form)
   const { outcome, endedOn, reason } = form.data
   const { format, today } = desk
   if (endedOn < plan.sownOn) {
     const values = { date: format.date(plan.sownOn) }
-    return showEnding(desk, { plan, crop }, withError(form, 'endedOn', 'crops.wrong.harvest-before-sowing', values))
+    return showEnding(
+      desk,
+      { plan, crop, plot },
+      withError(form, 'endedOn', 'crops.wrong.harvest-before-sowing', values),
+    )
   }
-  if (endedOn > today) return showEnding(desk, { plan, crop }, withError(form, 'endedOn', 'crops.wrong.day-to-come'))
+  if (endedOn > today)
+    return showEnding(desk, { plan, crop, plot }, withError(form, 'endedOn', 'crops.wrong.day-to-come'))
   if (plan.endedOn !== null && reason === null) {
-    return showEnding(desk, { plan, crop }, withError(form, 'reason', 'crops.wrong.ending-stands'))
+    return showEnding(desk, { plan, crop, plot }, withError(form, 'reason', 'crops.wrong.ending-stands'))
   }
   return write(
     desk,
@@ -191,10 +196,15 @@ async function replacePlan(pen: Pen, wrongPlan: PlannedCrop, plan: NewCropPlan |
   if (plan && endedOn !== null && outcome !== null) await endCropPlan(pen, { planId, endedOn, outcome })
 }
 
-function showEnding(desk: Desk, { plan, crop }: { plan: PlannedCrop; crop: Crop }, filled: Filled) {
+function showEnding(desk: Desk, { plan, crop, plot }: { plan: PlannedCrop; crop: Crop; plot: Plot }, filled: Filled) {
   return formPage(desk, {
     title: 'crops.ending.title',
-    titleValues: { crop: cropNamer(desk.locale)(crop) },
+    titleValues: {
+      crop: cropNamer(desk.locale)(crop),
+      plot: plot.number,
+      name: plot.name,
+      day: desk.format.date(plan.sownOn),
+    },
     intro: ['crops.ending.intro'],
     form: EndingForm,
     filled,
