@@ -1,5 +1,7 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { addDays } from '../../domain/calendar.ts'
+import type { Id } from '../../domain/kinds.ts'
+import { setHolders } from '../../server/people/plot/store.ts'
 import { bookedTurns } from '../../server/rotation/published/turn-store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { optionValue, type Seen } from '../support/visitor.ts'
@@ -219,5 +221,35 @@ describe('the first page of a neighbour', () => {
     expect(slip(page)).toMatch(/Agreed for the plots this week.*Nothing waits for you|nothing is drawn for crops/)
     expect(page.words).not.toMatch(/XOF|To pay/)
     expect(page.html.querySelectorAll('nav.tabs a').map(({ text }) => text.trim())).not.toContain('Money')
+  })
+})
+
+describe('turns of one hand', () => {
+  it('that share a minute are told with their plots and the first minute that they share, and no others', async () => {
+    const [hila] = await valley.db.selectFrom('person').select('entryId').where('signInName', '=', 'hila').execute()
+    const plots = await valley.db.selectFrom('plot').select(['entryId', 'number']).execute()
+    await valley.db.transaction().execute(async (trx) => {
+      const pen = { trx, writtenBy: hila!.entryId, writtenAt: `${VALLEY_TODAY}T09:00:00.000Z` }
+      for (const { entryId } of plots) await setHolders(pen, entryId as Id<'plot'>, [hila!.entryId], VALLEY_TODAY)
+    })
+    const { turns } = (await bookedTurns(valley.db, WEEK))!
+    const numberOf = new Map(plots.map(({ entryId, number }) => [entryId, number]))
+    const minutesOf = ({ on, startMinute, endMinute }: (typeof turns)[number]) =>
+      new Set(Array.from({ length: endMinute - startMinute }, (_, at) => `${on} ${clock(startMinute + at)}`))
+    const expected = turns.flatMap((turn, at) => {
+      const own = minutesOf(turn)
+      const other = turns.slice(at + 1).find((one) => !own.isDisjointFrom(minutesOf(one)))
+      const [first] = other ? [...own.intersection(minutesOf(other))] : []
+      return other ? [`${numberOf.get(turn.plotId)} ${numberOf.get(other.plotId)} ${first!.slice(11)}`] : []
+    })
+    const page = await at(600, 'hila')
+    const lines = page.html.querySelectorAll('main a').filter(({ text }) => text.includes('Two turns at once'))
+    const told = lines.map(({ text }) => {
+      const [, one, other] = /plots (\d+) and (\d+)/.exec(text)!
+      return `${one} ${other} ${/\d\d:\d\d/.exec(text)![0]}`
+    })
+    expect(expected.length).toBeGreaterThan(10)
+    expect(expected.length).toBeLessThan(turns.length)
+    expect(told.sort()).toEqual(expected.sort())
   })
 })

@@ -26,10 +26,13 @@ const NOT_ASKED: Record<string, string> = {
     rotation/published/chosen-store: publishedWeek`,
   'what was posted in money stays posted, and its reversal is posted beside it': `
     fees/fixed-fee/store: fixedFee fixedFee; fees/ledger/charged-store: missedTurn`,
+  'every table of the file in its turn, with all that was ever written': `
+    book/merge/whole-entry: table; book/verify: table; database/migrate: DEFAULT_MIGRATION_TABLE; paper/whole-book/lists-store: table;
+    paper/whole-book/print-routes: table`,
   'only whether there is any, from when on, or the last number, so that none is given twice': `
     book/names/first-days: publishedWeek; fees/payer/store: swappedTurn; fees/voucher/store: voucher; home/first-steps: sheetOpened; people/warning/state: warning;
     abstractions/place/store: abstraction; book/merge/clash-store: bookJoined; water/outlook/state: levelReading; fees/pending-state: cashCount;
-    rotation/published/amendment-store: turnChange`,
+    rotation/published/amendment-store: turnChange; home/first-steps: table; rotation/published/taken-back-store: table table`,
 }
 
 const OTHER_TABLES =
@@ -40,12 +43,12 @@ interface Question {
   words: string
 }
 
-/** Every question from `selectFrom` to the end of its chain. */
+/** Every question from `selectFrom` to the end of its chain, of a table that only the run names too. */
 function questions(): Question[] {
   const files = globSync('server/**/*.ts').sort()
   return files.flatMap((file) => {
     const text = readFileSync(join(projectFolder(), file), 'utf8')
-    return [...text.matchAll(/selectFrom\('(\w+)/g)].map(({ index, 1: table }) => ({
+    return [...text.matchAll(/selectFrom\('?(\w+)/g)].map(({ index, 1: table }) => ({
       place: `${file.slice('server/'.length, -'.ts'.length)}: ${table}`,
       words: text.slice(index, chainEnd(text, index)),
     }))
