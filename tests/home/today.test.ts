@@ -1,6 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { addDays } from '../../domain/calendar.ts'
-import type { Id } from '../../domain/kinds.ts'
 import { setHolders } from '../../server/people/plot/store.ts'
 import { bookedTurns } from '../../server/rotation/published/turn-store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
@@ -230,7 +229,7 @@ describe('turns of one hand', () => {
     const plots = await valley.db.selectFrom('plot').select(['entryId', 'number']).execute()
     await valley.db.transaction().execute(async (trx) => {
       const pen = { trx, writtenBy: hila!.entryId, writtenAt: `${VALLEY_TODAY}T09:00:00.000Z` }
-      for (const { entryId } of plots) await setHolders(pen, entryId as Id<'plot'>, [hila!.entryId], VALLEY_TODAY)
+      for (const { entryId } of plots) await setHolders(pen, entryId, [hila!.entryId], VALLEY_TODAY)
     })
     const { turns } = (await bookedTurns(valley.db, WEEK))!
     const numberOf = new Map(plots.map(({ entryId, number }) => [entryId, number]))
@@ -238,8 +237,8 @@ describe('turns of one hand', () => {
       new Set(Array.from({ length: endMinute - startMinute }, (_, at) => `${on} ${clock(startMinute + at)}`))
     const expected = turns.flatMap((turn, at) => {
       const own = minutesOf(turn)
-      const other = turns.slice(at + 1).find((one) => !own.isDisjointFrom(minutesOf(one)))
-      const [first] = other ? [...own.intersection(minutesOf(other))] : []
+      const other = turns.slice(at + 1).find((one) => [...minutesOf(one)].some((minute) => own.has(minute)))
+      const first = other && [...minutesOf(other)].find((minute) => own.has(minute))
       return other ? [`${numberOf.get(turn.plotId)} ${numberOf.get(other.plotId)} ${first!.slice(11)}`] : []
     })
     const page = await at(600, 'hila')

@@ -1,7 +1,7 @@
 import { beforeAll, expect, it } from 'vitest'
-import { hasSecondOfficer } from '../../server/people/person/grave-store.ts'
-import { listPersons, setRoles } from '../../server/people/person/store.ts'
-import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+import { hasSecondOfficer } from '../../../server/people/person/grave-store.ts'
+import { listPersons, setRoles } from '../../../server/people/person/store.ts'
+import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 
 const PEOPLE = ['writes', 'is concerned', 'signs in', 'has no sign-in'] as const
 type Who = (typeof PEOPLE)[number]
