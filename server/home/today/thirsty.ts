@@ -1,43 +1,65 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { nextWeekOn, weekStartOf } from '../../../domain/weeks.ts'
+import { deliveredByPlot } from '../../abstractions/draw/store.ts'
 import { weeklyNeeds } from '../../crops/need/state.ts'
 import type { Plot } from '../../people/plot/store.ts'
+import { freeThisWeek } from '../../rotation/booking/state.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Line } from './line.ts'
 import { type Now, ownAhead } from './now.ts'
 
-type Short = { plot: Plot; need: Awaited<ReturnType<typeof weeklyNeeds>>[number] }
+type Short = {
+  plot: Plot
+  need: Awaited<ReturnType<typeof weeklyNeeds>>[number]
+  by: CalendarDate | null
+}
+
+/** What is free is told down to ten jerrycans; for less nobody walks to the pump. */
+const TEN_JERRYCANS_M3 = 0.2
+
+/** How a short crop can be helped from here: hours that nobody has, asking for the next week, or nothing that a form could do. */
+type Way = 'free' | 'ask' | 'none'
 
 /**
- * Own plots whose crop is short today, and those that run short before their next turn: what they ask for this week, and the way to how it came and
- * what to do. Whoever has an office finds it under the crops: that first page asks much of the book already.
+ * Own plots whose crop is short today or will be before their next turn, a line for each way in which that can be helped: what to do, since
+ * when or until when, and what the week asks for. Whoever has an office finds it under the crops: that first page asks much of the book already.
  */
 export async function thirsty(desk: Desk, now: Now): Promise<Line[]> {
-  const { db, today, group, person, t, format } = desk
+  const { db, today, group, person } = desk
   if (now.ownPlots.length === 0 || person.roles.some((role) => role !== 'member')) return []
   const needs = await weeklyNeeds(db, { group, weekStartOn: weekStartOf(today, group), today })
-  const own = now.ownPlots.flatMap((plot) =>
-    needs.filter(({ plotId }) => plotId === plot.id).map((need): Short => ({ plot, need })),
+  const short = now.ownPlots.flatMap((plot) =>
+    needs.filter(({ plotId }) => plotId === plot.id).flatMap((need) => shortOf(desk, now, { plot, need })),
   )
-  const isShort = own.filter(({ need }) => need.daysLeft?.likely === 0)
-  const willBe = own.flatMap((one) => {
-    const by = waterBy(desk, one)
-    return by !== null && by < waterOn(desk, now, one.plot.id) ? [{ ...one, by }] : []
-  })
-  const [first] = willBe.map(({ by }) => by).sort()
-  return [
-    ...lineOf(desk, now, isShort, '/crops', (values) => t('today.thirsty', values)),
-    // Two lines that lead to one page would be told as one.
-    ...lineOf(desk, now, willBe, `/crops/plots/${willBe[0]?.plot.id}`, (values) =>
-      t('today.thirsty-before', { ...values, day: format.weekday(first!) }),
-    ),
-  ]
+  if (short.length === 0) return []
+  const free = desk.may('water.request')
+    ? await freeThisWeek(
+        desk,
+        short.map(({ plot }) => plot),
+      )
+    : new Map()
+  const came = await deliveredByPlot(db, { fromOn: weekStartOf(today, group), toOn: today })
+  const wayOf = ({ plot }: Short): Way => {
+    if ((free.get(plot.id) ?? 0) >= TEN_JERRYCANS_M3) return 'free'
+    return desk.may('water.request') && !now.weeks.isPublished.next ? 'ask' : 'none'
+  }
+  return (['free', 'ask', 'none'] as const).flatMap((way) =>
+    lineOf(desk, now, { way, short: short.filter((one) => wayOf(one) === way), free, came }),
+  )
+}
+
+/** Short today (by null), or from the day after `by` on, before its next turn. */
+function shortOf(desk: Desk, now: Now, one: Omit<Short, 'by'>): Short[] {
+  if (one.need.daysLeft?.likely === 0) return [{ ...one, by: null }]
+  const by = waterBy(desk, one)
+  return by !== null && by < waterOn(desk, now, one.plot.id) ? [{ ...one, by }] : []
 }
 
 /** The last day on which water still comes in time, as long as it is to come: water given on a day relieves the next. */
-function waterBy({ today }: Desk, { need: { daysLeft } }: Short): CalendarDate | null {
+function waterBy({ today }: Desk, { need: { daysLeft } }: Pick<Short, 'need'>): CalendarDate | null {
   const days = daysLeft?.likely ?? 0
   return days > 0 ? addDays(today, days - 1) : null
 }
@@ -51,35 +73,44 @@ function waterOn(desk: Desk, now: Now, plotId: Id<'plot'>): CalendarDate {
   return days.sort()[0] ?? (isPublished.next ? nextWeekOn(next, desk.group) : isPublished.current ? next : current)
 }
 
-function lineOf(
-  desk: Desk,
-  now: Now,
-  short: readonly Short[],
-  hrefOfMany: string,
-  told: (values: { count: number; plots: string }) => string,
-): Line[] {
+interface Told {
+  way: Way
+  short: readonly Short[]
+  /** What each plot may still book, and what it got this week. */
+  free: ReadonlyMap<string, M3>
+  came: ReadonlyMap<string, M3>
+}
+
+const DOOR: Record<Exclude<Way, 'none'>, string> = { free: '/turns/asked?as=free', ask: '/turns/ask' }
+
+function lineOf(desk: Desk, now: Now, { way, short, free, came }: Told): Line[] {
   const [first] = short
   if (!first) return []
   const { t, format, today } = desk
-  const turnDays = ownAhead(desk, now).map(({ on }) => on)
+  const [by] = short.flatMap((one) => one.by ?? []).sort()
+  const isShort = short.some((one) => one.by === null)
   const low = format.jerrycans(sum(short, ({ need: { need } }) => need?.lowM3 ?? 0))
   const high = format.jerrycans(sum(short, ({ need: { need } }) => need?.highM3 ?? 0))
+  const plots = { count: short.length, plots: short.map(({ plot }) => plot.number).join(', ') }
+  const values = {
+    ...plots,
+    since: isShort ? 'today' : 'before',
+    day: by ? format.weekday(by) : '',
+    cans: `${low}–${high}`,
+    came: format.jerrycans(sum(short, ({ plot }) => came.get(plot.id) ?? 0)),
+    free: format.jerrycans(
+      Math.floor(sum(short, ({ plot }) => free.get(plot.id) ?? 0) / TEN_JERRYCANS_M3) * TEN_JERRYCANS_M3,
+    ),
+    way,
+  }
   return [
     {
       picture: 'crops',
-      words: told({ count: short.length, plots: short.map(({ plot }) => plot.number).join(', ') }),
-      small: t('today.thirsty-words', { cans: `${low}–${high}`, helps: helpBelow(desk, now, turnDays.length > 0) }),
+      words: t(`today.thirsty-${way}`, values),
+      small: t('today.thirsty-words', values),
       // Who waters today reads the own turn first.
-      isPressing: !turnDays.includes(today),
-      href: short.length === 1 ? `/crops/plots/${first.plot.id}` : hrefOfMany,
+      isPressing: !ownAhead(desk, now).some(({ on }) => on === today),
+      href: way === 'none' ? `/crops/plots/${first.plot.id}` : DOOR[way],
     },
   ]
-}
-
-/** Which doors on the same page help: free hours of a week that is agreed, and asking for the next one. */
-function helpBelow({ may }: Desk, { weeks: { isPublished } }: Now, hasTurn: boolean): 'both' | 'free' | 'ask' | 'none' {
-  if (!may('water.request')) return 'none'
-  const free = hasTurn || isPublished.current
-  if (isPublished.next) return free ? 'free' : 'none'
-  return free ? 'both' : 'ask'
 }

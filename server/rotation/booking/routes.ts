@@ -1,14 +1,6 @@
 import { type CalendarDate, isCalendarDate } from '../../../domain/calendar.ts'
-import type { Id } from '../../../domain/id.ts'
-import {
-  keptForShort,
-  leftOfEntitlementM3,
-  type OpenSlot,
-  openSlots,
-  openWaterM3,
-  tryBooking,
-} from '../../../domain/rotation/booking.ts'
-import { nextWeekOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
+import { tryBooking } from '../../../domain/rotation/booking.ts'
+import { weekStartOf } from '../../../domain/weeks.ts'
 import { askedFacts } from '../../book/asked/store.ts'
 import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
@@ -21,14 +13,15 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { listOutlets } from '../../works/pump/store.ts'
-import { clockMinute, localClock } from '../clock.ts'
+import { clockMinute } from '../clock.ts'
 import { customRefusal } from '../custom-refusal.ts'
 import { standingWeek } from '../outcome/standing-week.ts'
 import { holderNames, onlyIfSpeaksFor, ownPlots, plotsToSpeakFor, spokenFor } from '../plots.ts'
 import { restRefusal } from '../rest-refusal.ts'
 import { volumeOptions, volumeTyped } from '../typed-volume.ts'
 import { BookingForm } from './forms.ts'
-import { addBooking, type BookableWeek, bookableWeek } from './store.ts'
+import { domainWeek, freeWeeks, minuteNow } from './state.ts'
+import { addBooking, bookableWeek } from './store.ts'
 
 /** After publication: pump hours that nobody has are booked first come, within water and entitlement. */
 export function addBookingPages({ get, post }: Pages): void {
@@ -38,53 +31,7 @@ export function addBookingPages({ get, post }: Pages): void {
 }
 
 async function showSlots(desk: Desk) {
-  const current = weekStartOf(desk.today, desk.group)
-  const weeks = []
-  for (const start of [current, nextWeekOn(current, desk.group)]) {
-    const week = await bookableWeek(desk.db, start)
-    if (week) weeks.push(await slotsOf(desk, week))
-  }
-  return page(desk, 'rotation/booking', { title: 'day.slots-title', weeks })
-}
-
-async function slotsOf(desk: Desk, week: BookableWeek) {
-  const { today } = desk
-  const domain = domainWeek(week)
-  const { inputs } = week
-  const reach = await pumpsReached(desk)
-  return {
-    start: inputs.weekStartOn,
-    end: weekEndOn(inputs.weekStartOn, desk.group),
-    byGravity: (inputs.tanks ?? []).length > 0,
-    weirs: inputs.weirs.map((weir) => ({ weir, leftM3: openWaterM3(domain, weir.id) })),
-    kept: inputs.weirs.flatMap((weir) =>
-      keptForShort(domain, weir.id).map(({ plotId, volumeM3 }) => ({
-        weir,
-        number: inputs.plots.find(({ id }) => id === plotId)?.number ?? '',
-        volumeM3,
-      })),
-    ),
-    slots: inputs.days
-      .filter((on) => on >= today)
-      .flatMap((on) => openSlots({ ...domain, on }))
-      .map((slot) => (slot.on > today ? slot : fromNow(slot, minuteNow(desk))))
-      .filter((slot) => slot.endMinute > slot.startMinute && reach(slot.pumpId))
-      .map((slot) => ({ ...slot, pump: inputs.pumps.find((pump) => pump.id === slot.pumpId)! })),
-    plots: (await ownPlots(desk, today)).map((plot) => ({
-      plot,
-      leftM3: leftOfEntitlementM3(domain, plot.id),
-      hasShare: week.results.shares.some((share) => share.plotId === plot.id),
-    })),
-  }
-}
-
-/** Whoever keeps the log books for everybody and sees all hours, anybody else those of the pumps that reach an own plot. */
-async function pumpsReached(desk: Desk): Promise<(pumpId: Id<'pump'>) => boolean> {
-  const own = (await ownPlots(desk, desk.today)).flatMap(({ outletIds }) => outletIds)
-  if (desk.may('abstraction.log') || own.length === 0) return () => true
-  const outlets = await listOutlets(desk.db, desk.today)
-  const pumps = new Set(outlets.filter(({ id }) => own.includes(id)).map(({ pumpId }) => pumpId))
-  return (pumpId) => pumps.has(pumpId)
+  return page(desk, 'rotation/booking', { title: 'day.slots-title', weeks: await freeWeeks(desk) })
 }
 
 /** The own plot and outlet that the pump of the chosen hours reaches. */
@@ -200,17 +147,4 @@ async function show(desk: Desk, filled: Filled) {
     intro: ['day.booking.intro'],
     back: '/turns/asked?as=free',
   })
-}
-
-function minuteNow({ at, timeZone }: Desk): number {
-  return clockMinute(localClock(at, timeZone))
-}
-
-/** What is left of a slot of today, from the next full five minutes on. */
-function fromNow(slot: OpenSlot, nowMinute: number): OpenSlot {
-  return { ...slot, startMinute: Math.max(slot.startMinute, (Math.floor(nowMinute / 5) + 1) * 5) }
-}
-
-function domainWeek({ inputs, results, standing, shortfalls }: BookableWeek) {
-  return { inputs, results, turns: standing, shortfalls }
 }

@@ -1,0 +1,120 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import {
+  keptForShort,
+  leftOfEntitlementM3,
+  type OpenSlot,
+  openSlots,
+  openWaterM3,
+} from '../../../domain/rotation/booking.ts'
+import { sum } from '../../../domain/sum.ts'
+import type { M3 } from '../../../domain/units.ts'
+import { nextWeekOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
+import type { Plot } from '../../people/plot/store.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+import { listOutlets } from '../../works/pump/store.ts'
+import { clockMinute, localClock } from '../clock.ts'
+import { ownPlots } from '../plots.ts'
+import { type BookableWeek, bookableWeek } from './store.ts'
+
+/** What is free in this week and the next, as far as they are published. */
+export async function freeWeeks(desk: Desk) {
+  const current = weekStartOf(desk.today, desk.group)
+  const weeks = []
+  for (const start of [current, nextWeekOn(current, desk.group)]) {
+    const week = await bookableWeek(desk.db, start)
+    if (week) weeks.push(await slotsOf(desk, week))
+  }
+  return weeks
+}
+
+/**
+ * What these plots can still book together in the week of today, each within its part, its pumps' free hours and the water of a weir that the plots
+ * before it left.
+ */
+export async function freeThisWeek(desk: Desk, plots: readonly Plot[]): Promise<Map<Id<'plot'>, M3>> {
+  const week = await bookableWeek(desk.db, weekStartOf(desk.today, desk.group))
+  if (!week) return new Map()
+  const domain = domainWeek(week)
+  const outlets = await listOutlets(desk.db, desk.today)
+  const openPumps = new Set(slotsAhead(desk, week).map(({ pumpId }) => pumpId))
+  const weirs = week.inputs.weirs.map((weir) => ({ id: weir.id, leftM3: openForAllM3(domain, weir.id, plots) }))
+  const free = new Map<Id<'plot'>, M3>()
+  for (const plot of plots) {
+    const own = outlets.filter(({ id, pumpId }) => plot.outletIds.includes(id) && openPumps.has(pumpId))
+    const weirIds = week.inputs.pumps
+      .filter(({ id }) => own.some(({ pumpId }) => pumpId === id))
+      .map(({ weirId }) => weirId)
+    const [weir] = weirs.filter(({ id }) => weirIds.includes(id)).sort((one, other) => other.leftM3 - one.leftM3)
+    const freeM3 = Math.min(weir?.leftM3 ?? 0, leftOfEntitlementM3(domain, plot.id))
+    if (weir) weir.leftM3 -= freeM3
+    free.set(plot.id, freeM3)
+  }
+  return free
+}
+
+/** Open water of a weir without what is kept for others that went short. */
+function openForAllM3(week: ReturnType<typeof domainWeek>, weirId: Id<'weir'>, plots: readonly Plot[]): M3 {
+  const kept = keptForShort(week, weirId).filter(({ plotId }) => !plots.some(({ id }) => id === plotId))
+  return Math.max(0, openWaterM3(week, weirId) - sum(kept, ({ volumeM3 }) => volumeM3))
+}
+
+async function slotsOf(desk: Desk, week: BookableWeek) {
+  const { today } = desk
+  const domain = domainWeek(week)
+  const { inputs } = week
+  const reach = await pumpsReached(desk)
+  return {
+    start: inputs.weekStartOn,
+    end: weekEndOn(inputs.weekStartOn, desk.group),
+    byGravity: (inputs.tanks ?? []).length > 0,
+    weirs: inputs.weirs.map((weir) => ({ weir, leftM3: openWaterM3(domain, weir.id) })),
+    kept: inputs.weirs.flatMap((weir) =>
+      keptForShort(domain, weir.id).map(({ plotId, volumeM3 }) => ({
+        weir,
+        number: inputs.plots.find(({ id }) => id === plotId)?.number ?? '',
+        volumeM3,
+      })),
+    ),
+    slots: slotsAhead(desk, week)
+      .filter((slot) => reach(slot.pumpId))
+      .map((slot) => ({ ...slot, pump: inputs.pumps.find((pump) => pump.id === slot.pumpId)! })),
+    plots: (await ownPlots(desk, today)).map((plot) => ({
+      plot,
+      leftM3: leftOfEntitlementM3(domain, plot.id),
+      hasShare: week.results.shares.some((share) => share.plotId === plot.id),
+    })),
+  }
+}
+
+/** The free hours that are still to come. */
+function slotsAhead(desk: Desk, week: BookableWeek): OpenSlot[] {
+  const domain = domainWeek(week)
+  return week.inputs.days
+    .filter((on) => on >= desk.today)
+    .flatMap((on: CalendarDate) => openSlots({ ...domain, on }))
+    .map((slot) => (slot.on > desk.today ? slot : fromNow(slot, minuteNow(desk))))
+    .filter((slot) => slot.endMinute > slot.startMinute)
+}
+
+/** Whoever keeps the log books for everybody and sees all hours, anybody else those of the pumps that reach an own plot. */
+async function pumpsReached(desk: Desk): Promise<(pumpId: Id<'pump'>) => boolean> {
+  const own = (await ownPlots(desk, desk.today)).flatMap(({ outletIds }) => outletIds)
+  if (desk.may('abstraction.log') || own.length === 0) return () => true
+  const outlets = await listOutlets(desk.db, desk.today)
+  const pumps = new Set(outlets.filter(({ id }) => own.includes(id)).map(({ pumpId }) => pumpId))
+  return (pumpId) => pumps.has(pumpId)
+}
+
+export function minuteNow({ at, timeZone }: Desk): number {
+  return clockMinute(localClock(at, timeZone))
+}
+
+/** What is left of a slot of today, from the next full five minutes on. */
+function fromNow(slot: OpenSlot, nowMinute: number): OpenSlot {
+  return { ...slot, startMinute: Math.max(slot.startMinute, (Math.floor(nowMinute / 5) + 1) * 5) }
+}
+
+export function domainWeek({ inputs, results, standing, shortfalls }: BookableWeek) {
+  return { inputs, results, turns: standing, shortfalls }
+}
