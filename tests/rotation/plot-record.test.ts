@@ -51,6 +51,37 @@ describe('what was agreed with a plot and what it drew', () => {
     expect(words).toContain('Nothing was changed or said.')
   })
 
+  it('adds up week by week what it drew and what was agreed, and drops what was corrected out of its week', async () => {
+    const dovi = await valley.signIn('dovi')
+    const draw = await someDraw()
+    const weeks = async () => {
+      const { html } = await dovi.open(`/turns/plots/${draw.plotId}`)
+      return html.querySelectorAll('main a[href^="/turns/weeks/"]').map((line) => {
+        const volume = (css: string) => /[\d.]+/.exec(line.querySelector(css)!.text)![0]
+        const [agreed, drawn] = [volume('small'), volume('.figure')]
+        return { startOn: line.getAttribute('href')!.split('/').at(-1)!, agreed, drawn }
+      })
+    }
+    const told = await weeks()
+    expect(told.map(({ startOn }) => startOn)).toEqual(
+      told
+        .map(({ startOn }) => startOn)
+        .toSorted()
+        .reverse(),
+    )
+    for (const { startOn, agreed, drawn } of [told[0]!, told[1]!, told.at(-1)!]) {
+      const span = { fromOn: startOn, toOn: addDays(startOn, 6) }
+      const own = (await listAbstractions(valley.db, span)).filter(({ plotId }) => plotId === draw.plotId)
+      expect([startOn, drawn]).toEqual([startOn, own.reduce((all, { volumeM3 }) => all + volumeM3, 0).toFixed(1)])
+      const asked = await dovi.open(`/turns/plots/${draw.plotId}?from=${span.fromOn}&to=${span.toOn}`)
+      expect(asked.words).toContain(`${agreed} m³ in turns that stand, ${drawn} m³ drawn`)
+    }
+    const inWeek = (list: typeof told) => Number(list.find(({ startOn }) => draw.onDate >= startOn)!.drawn)
+    const closing = String(draw.closingM3! - 1)
+    await dovi.fill(`/log/lines/drawn/${draw.id}/correct`, { closing, reason: 'Two digits were swapped.' })
+    expect(inWeek(told) - inWeek(await weeks())).toBeCloseTo(1, 6)
+  })
+
   it('is open to every member and says nothing about money to whoever does not owe it', async () => {
     const draw = await someDraw()
     for (const name of ['hila', 'isko']) {

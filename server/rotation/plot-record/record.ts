@@ -1,3 +1,4 @@
+import { group } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
@@ -30,6 +31,8 @@ interface PlotRecord {
   offList: RecordedDraw[]
   agreedM3: M3
   drawnM3: M3
+  /** The same two by week, the last first; a week without turn and draw is none. */
+  weeks: { startOn: CalendarDate; agreedM3: M3; drawnM3: M3 }[]
 }
 
 /** What was agreed with a plot, what it drew, and what was corrected later: three facts side by side. */
@@ -59,9 +62,26 @@ export async function plotRecord(
   return {
     turns,
     offList: draws.filter((draw) => draw.turnId === null || !known.has(draw.turnId)),
+    ...agreedAndDrawn(turns, draws),
+    weeks: weeksOf(turns, draws, span.rhythm),
+  }
+}
+
+function agreedAndDrawn(turns: readonly RecordedTurn[], draws: readonly RecordedDraw[]) {
+  return {
     agreedM3: toLitreM3(sum(turns, ({ turn, change }) => (change ? 0 : turn.volumeM3))),
     drawnM3: standingM3(draws.filter((draw) => draw.use === 'irrigation')),
   }
+}
+
+function weeksOf(turns: readonly RecordedTurn[], draws: readonly RecordedDraw[], rhythm: WeekRhythm) {
+  const turnsBy = group(turns, ({ turn }) => weekStartOf(turn.onDate, rhythm))
+  const drawsBy = group(draws, ({ onDate }) => weekStartOf(onDate, rhythm))
+  const starts = [...new Set([...turnsBy.keys(), ...drawsBy.keys()])].sort().reverse()
+  return starts.map((startOn) => ({
+    startOn,
+    ...agreedAndDrawn(turnsBy.get(startOn) ?? [], drawsBy.get(startOn) ?? []),
+  }))
 }
 
 async function drawsWithCorrections(

@@ -7,6 +7,7 @@ import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
+import { type ListLine, openAndFolded } from '../../web/pages/long-list.ts'
 import { page } from '../../web/pages/page.ts'
 import { fairSeason } from '../fairness/season-state.ts'
 import { canPicture } from './pages.ts'
@@ -36,6 +37,7 @@ async function showRecord(desk: Desk<'id'>) {
     charged: await chargedShown(desk, plot, { plotId: plot.id, fromOn, toOn }),
     picture: line && !isSome ? canPicture({ dueM3: line.entitledM3, hadM3: line.receivedM3 }) : null,
     record,
+    weeks: openAndFolded(weekLines(desk, record.weeks), () => false, OPEN_WEEKS),
     complaints: await complaintLines(
       desk,
       ({ plotId, saidOn }) => plotId === plot.id && saidOn >= fromOn && saidOn <= toOn,
@@ -45,6 +47,20 @@ async function showRecord(desk: Desk<'id'>) {
       record.turns.flatMap(({ outcomes }) => outcomes.map(({ id }) => id)),
     ),
   })
+}
+
+/** So many weeks stand open under the picture. */
+const OPEN_WEEKS = 4
+
+/** What the plot got week by week, each with the way to its week. */
+function weekLines({ t, format }: Desk, weeks: Awaited<ReturnType<typeof plotRecord>>['weeks']): ListLine[] {
+  return weeks.map(({ startOn, agreedM3, drawnM3 }) => ({
+    at: '',
+    words: t('plot-record.week', { start: format.date(startOn) }),
+    small: t('plot-record.week-agreed', { volume: format.tenth(agreedM3) }),
+    figure: t('plot-record.cans', { volume: format.tenth(drawnM3) }),
+    href: `/turns/weeks/${startOn}`,
+  }))
 }
 
 /** The days that were asked for; the whole season where none were, or none that are days. */
