@@ -1,5 +1,6 @@
 import type { Desk, Pages } from '../web/pages/desk.ts'
 import { page } from '../web/pages/page.ts'
+import { monthToClose } from './closing/month-state.ts'
 import { closingsShown } from './closing/routes.ts'
 import { closingOfPeriod } from './ledger/closed-store.ts'
 import { fewPayers } from './payer/few.ts'
@@ -19,9 +20,12 @@ async function showReconciliation(desk: Desk) {
   const shown = periodShown(desk, await periodBooks(desk.db, { ...period, today: desk.today }))
   const { before, after } = neighbourPeriods(group, period, today)
   const on = desk.query.on ?? today
+  const open = await monthToClose(desk.db, group, today)
   return page(desk, 'fees/reconcile/page', {
     title: 'reconcile.reconciliation-title',
     period,
+    // A month that nobody closed is not to be looked for behind the one that runs.
+    toClose: open && open.from !== period.from ? { href: open.href, month: desk.format.month(open.from) } : null,
     shown,
     few: !seesAllMoney(desk) && (await fewPayers(desk.db, period)),
     kinds: PERIODS.map((name) => ({

@@ -2,8 +2,8 @@ import { addDays } from '../../../domain/calendar.ts'
 import { weekEndOn } from '../../../domain/weeks.ts'
 import { listClosings } from '../../abstractions/closing/store.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import { outletsToTest } from '../../works/flow-test/store.ts'
-import { listPumps } from '../../works/pump/store.ts'
+import { outletsToTest, testsByOutlet } from '../../works/flow-test/store.ts'
+import { listOutlets, listPumps } from '../../works/pump/store.ts'
 import { pumpReadings } from '../../works/tank/store.ts'
 import type { Due, Line } from './line.ts'
 import type { Now } from './now.ts'
@@ -29,6 +29,7 @@ export async function dueAtPump(desk: Desk, now: Now): Promise<Due> {
     ...(await oldLevels(desk)),
     ...earlierDays(desk, now),
     ...(await weatherLine(desk)),
+    ...(await outletsThatFell(desk)),
     ...(await wallsDue(desk)),
   ]
   return { lines, otherwise: nothingNow(desk, now) }
@@ -151,6 +152,29 @@ function nothingNow({ today, format, t, group }: Desk, { turns, weeks }: Now): L
         }),
     href: '/turns',
   }
+}
+
+/** For a week after its test an outlet that gives much less than before is looked after: a filter, a leak, a valve. */
+const FELL_FOR_DAYS = 7
+
+async function outletsThatFell({ db, today, t }: Desk): Promise<Line[]> {
+  const tests = await testsByOutlet(db)
+  const since = addDays(today, -FELL_FOR_DAYS)
+  const fell = (await listOutlets(db, today)).filter(({ id }) => {
+    const [last] = tests.get(id) ?? []
+    return last?.fellByAFifth && last.testedOn > since
+  })
+  const [first] = fell
+  if (!first) return []
+  const values = { count: fell.length, outlets: fell.map(({ number }) => number).join(', ') }
+  return [
+    {
+      picture: 'again',
+      words: t('today.fell', values),
+      small: t('today.fell-words', values),
+      href: `/works/outlets/${first.id}`,
+    },
+  ]
 }
 
 /** Outlets whose flow is to be measured again with bucket and watch. */

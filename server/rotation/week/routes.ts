@@ -91,9 +91,11 @@ async function otherWeeks({ db, group, today }: Desk, start: CalendarDate) {
   const current = weekStartOf(today, group)
   const starts = await publishedStarts(db)
   const before = weekStartOf(addDays(start, -1), group)
+  const after = start <= current ? nextWeekOn(start, group) : null
   return {
     before: starts.includes(before) || before >= current ? before : null,
-    after: start <= current ? nextWeekOn(start, group) : null,
+    after,
+    isAfterOpen: start === current && after !== null && !starts.includes(after),
     earlier: starts
       .filter((one) => one < current)
       .map((one) => ({ start: one, end: weekEndOn(one, group) }))

@@ -14,6 +14,7 @@ import type { Filled, Form } from '../forms/forms.ts'
 import { IS_PRACTICE } from '../practising.ts'
 import { laidOutAs, withBorrowed } from '../words/borrowed.ts'
 import { languagesToTap } from '../words/taps.ts'
+import { namesOf } from './long-list.ts'
 
 /** What every request knows of its visitor and of the book; filled by the hooks in `visit.ts`. */
 export interface Visit {
@@ -133,6 +134,7 @@ export async function page(
     // What had an address of its own as a way before it became a fold stands open by that way's name.
     opened: asked(request, 'open') || asked(request, 'as'),
     opensMore: roles.some((role) => OPEN_TO.includes(role)),
+    namesOf,
     path,
     marks: await request.visit.marks(),
     rooms: doors(roles, path),

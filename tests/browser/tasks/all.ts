@@ -218,7 +218,12 @@ const COMMITTEE: Task[] = [
         /^\/turns\/settle\/no-turn-day$/,
       ],
       ['write in a crop', 3, ['Crops', 'Write in a crop'], /^\/crops\/new$/],
-      ['a harvest before its stage is over', 3, ['Crops', /^\s*\d+ [A-Z][a-z]+\s*$/], /^\/crops\/plans\/[^/]+\/end$/],
+      [
+        'a harvest of a crop in its last stage',
+        3,
+        ['Crops', /^\s*\d+ [A-Z][a-z]+\s*$/],
+        /^\/crops\/plans\/[^/]+\/end$/,
+      ],
       [
         'a harvest, from its plot',
         4,
