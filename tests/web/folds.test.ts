@@ -39,11 +39,11 @@ describe('a fold with an address', () => {
   })
 
   it('of further doors stands open for whoever holds an office, also beside a plot', async () => {
-    const isOpen = async (who: string) =>
-      (await (await valley.signIn(who)).open('/water')).html
+    const more = async (who: string, path = '/water') =>
+      (await (await valley.signIn(who)).open(path)).html
         .querySelectorAll('main details')
-        .find((one) => one.querySelector('summary')?.text.trim() === 'More')
-        ?.hasAttribute('open')
+        .find((one) => one.querySelector('summary')?.text.trim().startsWith('More'))!
+    const isOpen = async (who: string) => (await more(who)).hasAttribute('open')
     expect([await isOpen('hila'), await isOpen('amaru')]).toEqual([false, true])
     const { db } = valley
     const person = db.selectFrom('person').select('entryId').where('signInName', '=', 'hila')
@@ -53,6 +53,17 @@ describe('a fold with an address', () => {
       .transaction()
       .execute((trx) => setRoles({ trx, writtenBy: entryId, writtenAt }, entryId, ['member', 'auditor'], VALLEY_TODAY))
     expect(await isOpen('hila')).toBe(true)
+    // Closed, it names what it holds, up to four doors; open, they say so themselves.
+    const named = async (path: string) => {
+      const fold = await more('isko', path)
+      const doors = fold.querySelectorAll('ul a').map(({ text }) => text.trim())
+      return { summary: fold.querySelector('summary small')!.text.trim(), doors }
+    }
+    const few = await named('/water')
+    expect([few.doors.length <= 4, few.summary]).toEqual([true, few.doors.join(' · ')])
+    const many = await named('/log')
+    expect([many.doors.length > 4, many.summary]).toEqual([true, `${many.doors.slice(0, 4).join(' · ')} · …`])
+    expect((await more('amaru')).querySelector('summary')!.text.trim()).toBe('More')
   })
 
   it('leads from Today to the own turn of its day, open, with the button that calls it off', async () => {

@@ -4,6 +4,7 @@ import { parse } from 'node-html-parser'
 import { projectFolder } from '../../server/project-folder.ts'
 import { makeFormat } from '../../server/web/figures/format.ts'
 import { loadLocale } from '../../server/web/figures/locale.ts'
+import { namesOf } from '../../server/web/figures/names-of-doors.ts'
 
 const eta = new Eta({ views: join(projectFolder(), 'views') })
 const locale = loadLocale('en')
@@ -21,6 +22,7 @@ const COMMON = {
   languages: [],
   laidOut: () => ({ language: 'en', dir: 'ltr' }),
   opensMore: true,
+  namesOf,
   asCounted: () => '',
   inCurrency: 'Amounts in XOF',
   coming: [],

@@ -9,12 +9,12 @@ import { newId } from '../../book/entries.ts'
 import type { ToCome } from '../../book/to-come.ts'
 import type { Format } from '../figures/format.ts'
 import type { Locale, Values } from '../figures/locale.ts'
+import { namesOf } from '../figures/names-of-doors.ts'
 import { type OwnMeasure, ownCount } from '../figures/own-measure.ts'
 import type { Filled, Form } from '../forms/forms.ts'
 import { IS_PRACTICE } from '../practising.ts'
 import { laidOutAs, withBorrowed } from '../words/borrowed.ts'
 import { languagesToTap } from '../words/taps.ts'
-import { namesOf } from './long-list.ts'
 
 /** What every request knows of its visitor and of the book; filled by the hooks in `visit.ts`. */
 export interface Visit {
