@@ -11,7 +11,7 @@ const TELLS_MORE: Record<string, string> = {
   'the whole, of which the page behind tells the working or the parts': `
     /turns/weeks/* => /turns/working/given/*/*; /turns/weeks/* => /turns/working/left/*/*; / => /turns/plots/*;
     / => /crops/plots/*; /money/working/charge/* => /money/names/price/*; /water/weirs/* => /water/working/loss/*;
-    /money/members/all => /money/members/*; /crops => /crops/plots/*?week=*; /crops?week=* => /crops/plots/*?week=*`,
+    /turns/plots/* => /turns/weeks/*; /turns/plots/*?from=*&to=* => /turns/weeks/*; /money/members/all => /money/members/*; /crops => /crops/plots/*?week=*; /crops?week=* => /crops/plots/*?week=*`,
   'until when it could be asked for, or until when a span runs': `
     /turns/asked?as=free => /turns/ask?as=free&on=*&start=*&pump=*; / => /money/agree?period=month&on=*`,
   'the same water in jerrycans, or as it was planned': `
