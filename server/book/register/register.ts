@@ -79,7 +79,7 @@ export async function readLine<F extends Fields>(
   if (!form.ok) return { ok: false, form }
   const day = String(form.data[register.onField])
   if (day > desk.today)
-    return { ok: false, form: withError(form, register.onField, register.tooEarly ?? 'abstractions.draw.future') }
+    return { ok: false, form: withError(form, register.onField, register.tooEarly ?? 'error.day-to-come') }
   const facts = await register.facts(form.data, desk, corrects?.correctsId)
   if (isTrouble(facts)) {
     const { field, key, values } = facts.trouble

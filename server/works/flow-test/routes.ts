@@ -1,6 +1,6 @@
 import { write } from '../../book/pen.ts'
 import { addRegister } from '../../book/register/routes.ts'
-import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
+import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
@@ -39,6 +39,7 @@ async function writeFlow(desk: Desk<'id'>) {
   const form = readForm(FlowTestForm, desk.body)
   if (!form.ok) return show(desk, outlet, form)
   const { testedOn, flow } = form.data
+  if (testedOn > desk.today) return show(desk, outlet, withError(form, 'testedOn', 'error.day-to-come'))
   return write(
     desk,
     (pen) => addFlowTest(pen, { outletId: outlet.id, testedOn, flowM3PerH: flow }),

@@ -67,6 +67,7 @@ async function writeOutlet(desk: Desk) {
   if (!(await listPumps(db, today)).some((pump) => pump.id === pumpId)) {
     return outletForm(desk, withError(form, 'pumpId', 'error.choose'))
   }
+  if (testedOn > today) return outletForm(desk, withError(form, 'testedOn', 'error.day-to-come'))
   return write(
     desk,
     async (pen) => {
