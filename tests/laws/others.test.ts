@@ -49,6 +49,7 @@ const OTHERS: ['amaru' | 'fanta', string][] = [
   ['amaru', '/people/plots/:plot'],
   ['amaru', '/turns/plots/:plot'],
   ['amaru', '/turns/working/why/2026-11-23/:plot'],
+  ['amaru', '/turns/working/why/2026-11-30/:plot'],
   ['amaru', '/people/:person'],
   ['fanta', '/money/members/:person'],
 ]
