@@ -150,7 +150,7 @@ describe('the first page of a member', () => {
     // Whoever has room within the part is led to the hours that nobody has, once, and they take what was told.
     const line = (await thirsty())!
     const told =
-      /Take free hours for plots? ([\d, ]+).*? ([\d,]+) jerrycans are free for .*asks for [\d,]+–[\d,]+ jerrycans; (\d+) came/
+      /Take free hours for plots? ([\d, ]+?) ?(?:It is|Their crops|Water).*?([\d,]+) jerrycans are free for .*?, from (\w+)/
     const said = told.exec(line.text.replace(/\s+/g, ' '))!
     expect([said[1], said[0]]).toEqual([
       expect.stringContaining(String(number)),
@@ -159,6 +159,11 @@ describe('the first page of a member', () => {
     const freeHours = '/turns/asked?as=free'
     expect(line.getAttribute('href')).toBe(freeHours)
     expect((await hila.open('/')).html.querySelectorAll(`main a[href="${freeHours}"]`)).toHaveLength(1)
+    const slots = (await hila.open(freeHours)).html.querySelectorAll('main tbody tr').map(({ text }) => text.trim())
+    const ofPlot = slots.filter((slot) =>
+      said[1]!.split(', ').some((plot) => new RegExp(`pump\\s+(.*, )?${plot}\\b`).test(slot)),
+    )
+    expect(ofPlot[0]).toContain(said[3]!)
     const rooms = [...(await hila.open(freeHours)).words.matchAll(/Plot (\d+) may still book ([\d.]+) m³/g)]
     const room = rooms.filter(([, plot]) => said[1]!.split(', ').includes(plot!))
     expect(room.length).toBeGreaterThan(0)

@@ -106,7 +106,7 @@ export async function dueForAuditor(desk: Desk): Promise<Due> {
   }
   const agrees = {
     picture: 'book',
-    words: t('today.agrees', { from: format.date(from), date: format.date(today) }),
+    words: t('today.agrees', { from: format.date(from) }),
     ...(month ? {} : { small: t('today.agrees-words') }),
     href,
   }

@@ -1,12 +1,10 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
-import type { M3 } from '../../../domain/units.ts'
 import { nextWeekOn, weekStartOf } from '../../../domain/weeks.ts'
-import { deliveredByPlot } from '../../abstractions/draw/store.ts'
 import { weeklyNeeds } from '../../crops/need/state.ts'
 import type { Plot } from '../../people/plot/store.ts'
-import { freeThisWeek } from '../../rotation/booking/state.ts'
+import { type FreeWater, freeThisWeek } from '../../rotation/booking/state.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Line } from './line.ts'
 import { type Now, ownAhead } from './now.ts'
@@ -25,7 +23,7 @@ type Way = 'free' | 'ask' | 'none'
 
 /**
  * Own plots whose crop is short today or will be before their next turn, a line for each way in which that can be helped: what to do, since
- * when or until when, and what the week asks for. Whoever has an office finds it under the crops: that first page asks much of the book already.
+ * when or until when. Whoever has an office finds it under the crops: that first page asks much of the book already.
  */
 export async function thirsty(desk: Desk, now: Now): Promise<Line[]> {
   const { db, today, group, person } = desk
@@ -41,13 +39,12 @@ export async function thirsty(desk: Desk, now: Now): Promise<Line[]> {
         short.map(({ plot }) => plot),
       )
     : new Map()
-  const came = await deliveredByPlot(db, { fromOn: weekStartOf(today, group), toOn: today })
   const wayOf = ({ plot }: Short): Way => {
-    if ((free.get(plot.id) ?? 0) >= TEN_JERRYCANS_M3) return 'free'
+    if ((free.get(plot.id)?.freeM3 ?? 0) >= TEN_JERRYCANS_M3) return 'free'
     return desk.may('water.request') && !now.weeks.isPublished.next ? 'ask' : 'none'
   }
   return (['free', 'ask', 'none'] as const).flatMap((way) =>
-    lineOf(desk, now, { way, short: short.filter((one) => wayOf(one) === way), free, came }),
+    lineOf(desk, now, { way, short: short.filter((one) => wayOf(one) === way), free }),
   )
 }
 
@@ -76,31 +73,28 @@ function waterOn(desk: Desk, now: Now, plotId: Id<'plot'>): CalendarDate {
 interface Told {
   way: Way
   short: readonly Short[]
-  /** What each plot may still book, and what it got this week. */
-  free: ReadonlyMap<string, M3>
-  came: ReadonlyMap<string, M3>
+  /** What each plot may still book. */
+  free: ReadonlyMap<string, FreeWater>
 }
 
 const DOOR: Record<Exclude<Way, 'none'>, string> = { free: '/turns/asked?as=free', ask: '/turns/ask' }
 
-function lineOf(desk: Desk, now: Now, { way, short, free, came }: Told): Line[] {
+function lineOf(desk: Desk, now: Now, { way, short, free }: Told): Line[] {
   const [first] = short
   if (!first) return []
   const { t, format, today } = desk
   const [by] = short.flatMap((one) => one.by ?? []).sort()
   const isShort = short.some((one) => one.by === null)
-  const low = format.jerrycans(sum(short, ({ need: { need } }) => need?.lowM3 ?? 0))
-  const high = format.jerrycans(sum(short, ({ need: { need } }) => need?.highM3 ?? 0))
-  const plots = { count: short.length, plots: short.map(({ plot }) => plot.number).join(', ') }
+  const booked = short.flatMap(({ plot }) => free.get(plot.id) ?? [])
+  const freeM3 = sum(booked, (one) => one.freeM3)
+  const [from] = booked.map(({ fromOn }) => fromOn).sort()
   const values = {
-    ...plots,
+    count: short.length,
+    plots: short.map(({ plot }) => plot.number).join(', '),
     since: isShort ? 'today' : 'before',
     day: by ? format.weekday(by) : '',
-    cans: `${low}–${high}`,
-    came: format.jerrycans(sum(short, ({ plot }) => came.get(plot.id) ?? 0)),
-    free: format.jerrycans(
-      Math.floor(sum(short, ({ plot }) => free.get(plot.id) ?? 0) / TEN_JERRYCANS_M3) * TEN_JERRYCANS_M3,
-    ),
+    free: format.jerrycans(Math.floor(freeM3 / TEN_JERRYCANS_M3) * TEN_JERRYCANS_M3),
+    from: from ? format.weekday(from) : '',
     way,
   }
   return [

@@ -133,7 +133,8 @@ async function show(desk: Desk, filled: Filled) {
   const on = isCalendarDate(typed) ? typed : desk.today
   const plots = await plotsToSpeakFor(desk, on)
   const week = await standingWeek(desk.db, weekStartOf(on, desk.group))
-  const direct = (week?.inputs.outlets ?? []).filter((outlet) => !outlet.tankId)
+  const reached = new Set<string>(plots.flatMap(({ outletIds }) => outletIds))
+  const direct = (week?.inputs.outlets ?? []).filter((outlet) => !outlet.tankId && reached.has(outlet.id))
   return formPage(desk, {
     title: 'day.booking.title',
     form: BookingForm,

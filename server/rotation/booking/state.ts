@@ -28,27 +28,35 @@ export async function freeWeeks(desk: Desk) {
   return weeks
 }
 
+/** Water that may still be booked, and the first day with hours for it. */
+export interface FreeWater {
+  freeM3: M3
+  fromOn: CalendarDate
+}
+
 /**
  * What these plots can still book together in the week of today, each within its part, its pumps' free hours and the water of a weir that the plots
  * before it left.
  */
-export async function freeThisWeek(desk: Desk, plots: readonly Plot[]): Promise<Map<Id<'plot'>, M3>> {
+export async function freeThisWeek(desk: Desk, plots: readonly Plot[]): Promise<Map<Id<'plot'>, FreeWater>> {
   const week = await bookableWeek(desk.db, weekStartOf(desk.today, desk.group))
   if (!week) return new Map()
   const domain = domainWeek(week)
   const outlets = await listOutlets(desk.db, desk.today)
-  const openPumps = new Set(slotsAhead(desk, week).map(({ pumpId }) => pumpId))
+  const slots = slotsAhead(desk, week)
   const weirs = week.inputs.weirs.map((weir) => ({ id: weir.id, leftM3: openForAllM3(domain, weir.id, plots) }))
-  const free = new Map<Id<'plot'>, M3>()
+  const free = new Map<Id<'plot'>, FreeWater>()
   for (const plot of plots) {
-    const own = outlets.filter(({ id, pumpId }) => plot.outletIds.includes(id) && openPumps.has(pumpId))
+    const pumpIds = outlets.filter(({ id }) => plot.outletIds.includes(id)).map(({ pumpId }) => pumpId)
+    const own = slots.filter(({ pumpId }) => pumpIds.includes(pumpId))
     const weirIds = week.inputs.pumps
       .filter(({ id }) => own.some(({ pumpId }) => pumpId === id))
       .map(({ weirId }) => weirId)
     const [weir] = weirs.filter(({ id }) => weirIds.includes(id)).sort((one, other) => other.leftM3 - one.leftM3)
-    const freeM3 = Math.min(weir?.leftM3 ?? 0, leftOfEntitlementM3(domain, plot.id))
-    if (weir) weir.leftM3 -= freeM3
-    free.set(plot.id, freeM3)
+    if (!weir) continue
+    const freeM3 = Math.min(weir.leftM3, leftOfEntitlementM3(domain, plot.id))
+    weir.leftM3 -= freeM3
+    free.set(plot.id, { freeM3, fromOn: own.map(({ on }) => on).sort()[0]! })
   }
   return free
 }
@@ -63,7 +71,15 @@ async function slotsOf(desk: Desk, week: BookableWeek) {
   const { today } = desk
   const domain = domainWeek(week)
   const { inputs } = week
-  const reach = await pumpsReached(desk)
+  const outlets = await listOutlets(desk.db, today)
+  const plots = (await ownPlots(desk, today)).map((plot) => ({
+    plot,
+    leftM3: leftOfEntitlementM3(domain, plot.id),
+    hasShare: week.results.shares.some((share) => share.plotId === plot.id),
+    pumpIds: outlets.filter(({ id }) => plot.outletIds.includes(id)).map(({ pumpId }) => pumpId),
+  }))
+  // Whoever keeps the log books for everybody and sees all hours, anybody else those of the pumps that reach an own plot.
+  const seesAll = desk.may('abstraction.log') || plots.every(({ pumpIds }) => pumpIds.length === 0)
   return {
     start: inputs.weekStartOn,
     end: weekEndOn(inputs.weekStartOn, desk.group),
@@ -77,13 +93,16 @@ async function slotsOf(desk: Desk, week: BookableWeek) {
       })),
     ),
     slots: slotsAhead(desk, week)
-      .filter((slot) => reach(slot.pumpId))
-      .map((slot) => ({ ...slot, pump: inputs.pumps.find((pump) => pump.id === slot.pumpId)! })),
-    plots: (await ownPlots(desk, today)).map((plot) => ({
-      plot,
-      leftM3: leftOfEntitlementM3(domain, plot.id),
-      hasShare: week.results.shares.some((share) => share.plotId === plot.id),
-    })),
+      .filter(({ pumpId }) => seesAll || plots.some(({ pumpIds }) => pumpIds.includes(pumpId)))
+      .map((slot) => ({
+        ...slot,
+        pump: inputs.pumps.find((pump) => pump.id === slot.pumpId)!,
+        // For whom of the own plots these hours are: one that its pump reaches and whose part is not used up.
+        forPlots: plots
+          .filter(({ leftM3, pumpIds }) => leftM3 > 0 && pumpIds.includes(slot.pumpId))
+          .map(({ plot }) => plot.number),
+      })),
+    plots,
   }
 }
 
@@ -95,15 +114,6 @@ function slotsAhead(desk: Desk, week: BookableWeek): OpenSlot[] {
     .flatMap((on: CalendarDate) => openSlots({ ...domain, on }))
     .map((slot) => (slot.on > desk.today ? slot : fromNow(slot, minuteNow(desk))))
     .filter((slot) => slot.endMinute > slot.startMinute)
-}
-
-/** Whoever keeps the log books for everybody and sees all hours, anybody else those of the pumps that reach an own plot. */
-async function pumpsReached(desk: Desk): Promise<(pumpId: Id<'pump'>) => boolean> {
-  const own = (await ownPlots(desk, desk.today)).flatMap(({ outletIds }) => outletIds)
-  if (desk.may('abstraction.log') || own.length === 0) return () => true
-  const outlets = await listOutlets(desk.db, desk.today)
-  const pumps = new Set(outlets.filter(({ id }) => own.includes(id)).map(({ pumpId }) => pumpId))
-  return (pumpId) => pumps.has(pumpId)
 }
 
 export function minuteNow({ at, timeZone }: Desk): number {

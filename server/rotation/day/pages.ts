@@ -17,7 +17,7 @@ import { type Fault, stoppedByFaults } from '../../works/fault/store.ts'
 import { callableFrom, clockMinute, hasBegun, localClock } from '../clock.ts'
 import { lateClosures, lateStandstills } from '../draft/closures.ts'
 import { isDecided, type OutcomeCause, waitingExcuses } from '../outcome/store.ts'
-import { latestFirst, unsettledByDay } from '../outcome/unsettled.ts'
+import { unsettledByDay } from '../outcome/unsettled.ts'
 import { ownPlots } from '../plots.ts'
 import { namedFills } from '../published/named-turn.ts'
 import { type BookedTurn, plainTurn } from '../published/turn-store.ts'
@@ -124,7 +124,7 @@ export function dayPage({ format, today }: Desk, day: ShownDay, shown: Shown & B
     problem: problem ?? null,
     problemValues: problemValues ?? { count: day.totals.byState.open.count },
     ...beside,
-    unsettled: latestFirst(beside.unsettled),
+    unsettled: beside.unsettled.toReversed(),
     differs: day.sheet !== null && JSON.stringify(day.sheet.found) !== JSON.stringify(foundOn(day)),
     before: addDays(day.on, -1),
     after: addDays(day.on, 1),

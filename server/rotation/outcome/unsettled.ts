@@ -27,13 +27,6 @@ export async function unsettledByDay(
   return [...days].map(([on, count]) => ({ on, count })).sort((a, b) => (a.on < b.on ? -1 : 1))
 }
 
-/** So many days are shown at once; those before are folded. */
-const LATEST_DAYS = 3
-
-export function latestFirst(days: readonly Unsettled[]): { latest: Unsettled[]; earlier: Unsettled[] } {
-  return { latest: days.slice(-LATEST_DAYS), earlier: days.slice(0, -LATEST_DAYS) }
-}
-
 /** The same for the season up to yesterday, on which a draft rests. */
 export async function untypedByDay(
   db: Database,

@@ -65,6 +65,9 @@ async function writePumpDay(desk: Desk<'id'>) {
 }
 
 async function newSky(desk: Desk<'start'>) {
+  // Doors beside the weather know the week and not whether it is agreed by now.
+  const { start } = desk.params
+  if (await findPublishedWeek(desk.db, start)) return desk.reply.redirect(`/turns/weeks/${start}`, 303)
   const days = await draftDays(desk)
   const skies = await weekSkies(desk.db, days[0]!)
   return showSky(desk, days, emptyForm(Object.fromEntries(days.map((day) => [day, skies[day] ?? 'clear']))))

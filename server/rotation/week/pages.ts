@@ -8,7 +8,7 @@ import { weekEndOn } from '../../../domain/weeks.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { type LateStandstill, lateClosures } from '../draft/closures.ts'
 import type { OutcomeCause } from '../outcome/store.ts'
-import { latestFirst, type Unsettled } from '../outcome/unsettled.ts'
+import type { Unsettled } from '../outcome/unsettled.ts'
 import type { TakenBack } from '../published/taken-back-store.ts'
 import type { BookedTurn } from '../published/turn-store.ts'
 import { changesShown } from './change-lines.ts'
@@ -53,7 +53,7 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
     publishedTwice: found.publishedTwice,
     takenBack: found.takenBack,
     mayTakeBack: found.mayTakeBack,
-    unsettled: latestFirst(unsettled),
+    unsettled: unsettled.toReversed(),
     unsettledCount: sum(unsettled, (day) => day.count),
     over: weekEndOn(weekStartOn, desk.group) < desk.today,
     // What is to be looked at stands beside the button that publishes.

@@ -34,7 +34,8 @@ function rowsOf(who: string, clock: Clock, { read = [], send = [] }: { read?: Ro
 const WATER = /^\s*Water\s*$/
 const BOOK = /^\s*Book\s*$/
 const LOG = /^\s*Log\s*$/
-const MORE = /^\s*More\s*$/
+/** Closed, it goes on with the names of its first doors. */
+const MORE = /^\s*More\b/
 const ASK = /^\s*Ask for water/
 const WRITE = 'Write in outlet'
 const DRAFT = 'Look at the draft'
@@ -79,7 +80,8 @@ const ATTENDANT: Task[] = [
       ['water at the trough', 3, [LOG, 'Stock trough'], /^\/log\/water\?use=stock/],
       ['water off the list', 3, [LOG, 'Draw off the list'], /^\/log\/water\?use=irrigation/],
       ['a level', 3, [LOG, 'Write in a level'], /^\/water\/levels\/new$/, /and the next one/],
-      ['type in a page of paper', 3, [LOG, 'Type in a page of the pump log'], /^\/paper\/pump-log\/type$/],
+      ['type in a page of the pump log', 3, [LOG, 'Type in a page of the pump log'], /^\/paper\/pump-log\/type$/],
+      ['type in any page, from the Book', 4, [BOOK, 'Books on paper', 'Type in a page'], /^\/paper\/[^/]+\/type$/],
       ['a bucket test', 3, [LOG, 'Write in a bucket test'], /^\/log\/tests\/bucket$/],
       ['a night test', 3, [LOG, 'Write in a night test'], /^\/log\/tests\/night$/],
       [
@@ -159,7 +161,8 @@ const MEMBER: Task[] = [
     ],
     send: [
       ['ask for water', 2, [ASK], /^\/turns\/ask$/],
-      ['take free hours', 3, [/^\s*Free hours\s*$/, HOURS], /^\/turns\/ask\?as=free/],
+      ['take free hours', 3, ['Take free hours', HOURS], /^\/turns\/ask\?as=free/],
+      ['weather of the day, from Water', 3, [WATER, 'Write in the weather that was'], /^\/crops\/weather\/new$/],
       ['weather of the day', 3, ['Crops', 'Write in the weather that was'], /^\/crops\/weather\/new$/],
       [
         'hours that cannot be, from my plot',
@@ -206,6 +209,7 @@ const COMMITTEE: Task[] = [
       ['lists as files', 2, [BOOK, 'spreadsheet'], /^\/book\/files$/],
     ],
     send: [
+      ['the expected sky, from the weather', 4, ['Crops', 'Weather book', 'Sky to come'], /^\/turns\/settle\/sky\//],
       ['the expected sky', 4, ['Turns', 'The week after', 'Sky to come'], /^\/turns\/settle\/sky\//],
       ['change the rule', 4, ['Turns', 'Sharing rule', 'Set the sharing rule'], /^\/turns\/rule\/change$/],
       ['the kind of a crop', 3, ['Crops', 'Say what kind a crop is'], /^\/turns\/settle\/class$/],
@@ -237,7 +241,7 @@ const COMMITTEE: Task[] = [
       ['count people, from the Book', 3, [BOOK, 'Count people'], /^\/water\/kept\/count$/],
       ['count people', 3, [WATER, 'Count people'], /^\/water\/kept\/count$/],
       ['the late day of rain', 3, [WATER, 'late date of rain'], /^\/water\/settle\/late-rain$/],
-      ['rest days', 3, [WATER, 'Settle rest days'], /^\/water\/stream\/share$/],
+      ['rest days of the stream, from Water', 3, [WATER, 'Settle rest days'], /^\/water\/stream\/share$/],
       ['what a weir loses', 4, ['Find out what the sand loses', 'Settle on a loss'], /^\/water\/settle\/loss\//],
       [
         'correct the table of levels by our own readings',
@@ -285,7 +289,12 @@ const TREASURER: Task[] = [
       ['a relief', 3, ['Money', 'Ask to let off a debt'], /^\/money\/relief$/],
       ['a fine', 3, ['Money', 'Write a fine'], /^\/money\/fine$/],
       ['set the price', 3, ['Money', 'Write a new price'], /^\/money\/price\/new$/],
-      ['words under a difference', 3, ['Look over October 2026', 'Write words under it'], /^\/money\/settle\/finding/],
+      [
+        'words under a difference',
+        3,
+        ['See whether October 2026 agrees', 'Write words under it'],
+        /^\/money\/settle\/finding/,
+      ],
       ['a receipt is not right', 4, ['Money', 'Receipts', 'Not right?'], /^\/money\/receipts\/[^/]+\/mend$/],
     ],
   }),

@@ -64,7 +64,7 @@ export const PREPARED: Prepared[] = [
         await fanta.fill(door.getAttribute('href')!.replaceAll('&amp;', '&'), { words: 'It lies with the meeting.' })
       return at(VALLEY_TODAY, '12:00')
     },
-    taps: ['Look over October 2026', 'Close this period'],
+    taps: ['See whether October 2026 agrees', 'Close this period'],
     ends: /^\/money\/agree\/close\?/,
     sends: true,
   },
