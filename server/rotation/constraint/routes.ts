@@ -14,6 +14,7 @@ import { turnLengthsOn } from './length-store.ts'
 import { addLinePages } from './line-routes.ts'
 import { fillingMinutesOn, linePositionsOn, notTogetherOn } from './line-store.ts'
 import { addNoTurnDayPages } from './no-turn-routes.ts'
+import { noTurnDays } from './no-turn-store.ts'
 
 /** What the turns go by besides water: pumps and skies, people's hours, lines, lengths, days without turns. */
 export function addConstraintPages(pages: Pages): void {
@@ -29,16 +30,21 @@ async function showConstraints(desk: Desk) {
   const { db, today } = desk
   const outlets = await listOutlets(db, today)
   const outletOf = (id: string) => outlets.find((outlet) => outlet.id === id)!
+  const pumps = await pumpLines(db, today)
   const filling = await fillingMinutesOn(db, today)
   const positions = await linePositionsOn(db, today)
   return page(desk, 'rotation/constraints', {
     title: 'constraint.grounds-title',
     lengths: { ...TURN_RULES, ...(await turnLengthsOn(db, today)) },
-    pumps: await pumpLines(db, today),
+    pumps,
     hours: (await noTurnHoursOn(db, today, '9999-12-31')).map((one) => ({
       ...one,
       day: typedDay(one),
       mayEnd: mayWriteHours(desk, one.personId),
+    })),
+    noTurnDays: (await noTurnDays(db, today, '9999-12-31')).map((one) => ({
+      ...one,
+      pump: pumps.find(({ pump }) => pump.id === one.pumpId)?.pump ?? null,
     })),
     customs: (await customsOn(db, today, '9999-12-31')).map((one) => ({ ...one, day: typedDay(one) })),
     placed: (await listPlots(db, today)).flatMap((plot) => {

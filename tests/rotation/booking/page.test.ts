@@ -54,7 +54,12 @@ describe('booking after publication', () => {
       const path = door.getAttribute('href')!.replaceAll('&amp;', '&')
       const pumpId = new URLSearchParams(path.split('?')[1]).get('pump')
       expect(outlets.map((outlet) => outlet.pumpId)).toContain(pumpId)
-      const chosen = (await hila.open(path)).html.querySelector('[name=outletId] [selected]')!.getAttribute('value')
+      const { html } = await hila.open(path)
+      const offered = html.querySelectorAll('input[name=outletId], [name=outletId] option[value!=""]')
+      expect(offered.map((one) => one.getAttribute('value')).sort()).toEqual(outlets.map(({ id }) => id).sort())
+      const chosen = html
+        .querySelector('input[name=outletId][checked], [name=outletId] option[selected]')!
+        .getAttribute('value')
       expect(outlets.find(({ id }) => id === chosen)?.pumpId).toBe(pumpId)
     }
     const all = (await chair.open('/turns/asked?as=free')).html.querySelectorAll('a[href*="start="]')

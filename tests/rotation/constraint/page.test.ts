@@ -39,8 +39,12 @@ describe('the expected flow', () => {
     expect((await chair.open(`/turns/working/pump/${NEXT}/${pumpId}`)).words).toContain('by its description')
   })
 
-  it('may not be spoken of once the week is published, and shows a bad word again', async () => {
-    expect((await chair.open(`/turns/settle/sky/${THIS}`)).status).toBe(409)
+  it('may not be spoken of once the week is published, whose page opens instead, and shows a bad word again', async () => {
+    const agreed = await chair.agent.get(`/turns/settle/sky/${THIS}`)
+    expect([agreed.status, agreed.headers.location]).toEqual([303, `/turns/weeks/${THIS}`])
+    const draft = (await chair.open(`/turns/settle/sky/${NEXT}`)).html.querySelectorAll('main form [name]')
+    const typed = Object.fromEntries(draft.map((one) => [one.getAttribute('name'), one.getAttribute('value') ?? '']))
+    expect((await chair.agent.post(`/turns/settle/sky/${THIS}`).type('form').send(typed)).status).toBe(409)
     const bad = await chair.fill(`/turns/settle/sky/${NEXT}`, { '2026-12-02': 'pink' })
     expect(bad.status).toBe(422)
     expect(bad.words).toContain('Choose one from the list')
@@ -188,4 +192,27 @@ describe('is it fair', () => {
       .find((one) => one.querySelector('th')!.text.trim().startsWith(`${plot.number} `))!
     expect(Number(row.querySelectorAll('td')[1]!.text)).toBe(noon)
   })
+})
+
+it('tells the days without turns that are to come, with their words and the pump that stands', async () => {
+  const pump = await valley.db
+    .selectFrom('pump')
+    .select(['entryId', 'number', 'name'])
+    .orderBy('number', 'desc')
+    .executeTakeFirstOrThrow()
+  await chair.fill('/turns/settle/no-turn-day', {
+    onDate: '2026-12-09',
+    words: 'the well is cleaned',
+    pumpId: pump.entryId,
+  })
+  await chair.fill('/turns/settle/no-turn-day', { onDate: '2026-12-10', words: 'mourning' })
+  const listed = async () =>
+    (await (await valley.signIn('amaru')).open('/works')).html
+      .querySelectorAll('#without-turns ~ ul.notes li')
+      .map(({ text }) => text.replace(/\s+/g, ' ').trim())
+  const [one, all] = (await listed()).filter((line) => /(9|10) December/.test(line))
+  expect(one).toContain(`Wednesday 9 December, Pump ${pump.number}, ${pump.name}: the well is cleaned`)
+  expect(all).toBe('Thursday 10 December: mourning')
+  valley.setNow('2026-12-10T08:00:00Z')
+  expect((await listed()).filter((line) => /(9|10) December/.test(line))).toEqual([all])
 })
