@@ -2,7 +2,7 @@ import { sql } from 'kysely'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { addAbstraction, strikeAbstraction } from '../../server/abstractions/draw/store.ts'
 import type { Pen } from '../../server/book/entries.ts'
-import { listClashes, settleClash } from '../../server/book/merge/clash-store.ts'
+import { listClashes, openClashes, settleClash } from '../../server/book/merge/clash-store.ts'
 import { readParted } from '../../server/book/merge/parted.ts'
 import { endOfBook, findHash, verifyBook } from '../../server/book/verify.ts'
 import type { Database } from '../../server/database/connection.ts'
@@ -140,6 +140,23 @@ describe('two books of one group', () => {
     expect(clashes).toHaveLength(1)
     expect(clashes[0]?.settled?.words).toBe('two gauges')
   })
+
+  it.each([[[]], [[0]], [[1]], [[0, 1]]])(
+    'leave a clash open while both entries of it stand, and not once %j are struck out',
+    async (struck) => {
+      const [one, other] = [device(), device()]
+      for (const db of [one, other]) await pen(db, (p) => addAbstraction(p, { ...draw(), more: slip(400) }))
+      const { into } = await joined(one, other)
+      const ids = (await openClashes(into))[0]!.entryIds
+      for (const at of struck)
+        await pen(
+          into,
+          (p) => strikeAbstraction(p, { correctsId: ids[at]!, reason: 'written twice' }),
+          '2026-06-12T08:00:00.000Z',
+        )
+      expect((await openClashes(into)).length > 0).toBe(struck.length === 0)
+    },
+  )
 
   it('are not joined when they are of two groups', async () => {
     const one = device()
