@@ -2,7 +2,7 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { trialBalance } from '../../domain/fees/ledger.ts'
 import { verifyBook } from '../../server/book/verify.ts'
 import { reckonCharges } from '../../server/fees/charge/reckoning.ts'
-import { listTransfers } from '../../server/fees/ledger/transfer-store.ts'
+import { addTransfer, listTransfers } from '../../server/fees/ledger/transfer-store.ts'
 import { openValley } from '../support/valley.ts'
 import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'
 import { told } from './book.ts'
@@ -162,6 +162,16 @@ describe('the treasurer of the valley', () => {
     const payerId = optionValue(form, 'payerId', 'Oban Crell')
     const late = await fanta.send(form, { payerId, amount: '50', column: 'cash', paidOn: '2026-11-28' })
     expect(late.html.querySelector('#paidOn-error')?.text).toContain('closed up to 30 Nov 2026')
+    const { debitAccountId, creditAccountId, kind } = (await listTransfers(valley.db)).find(
+      (one) => one.kind === 'receipt',
+    )!
+    const written = (onDate: string) =>
+      valley.db.transaction().execute((trx) => {
+        const pen = { trx, writtenBy: payerId, writtenAt: '2026-12-02T09:00:00.000Z' }
+        return addTransfer(pen, { debitAccountId, creditAccountId, kind, amountMinor: 1, onDate })
+      })
+    for (const day of ['2026-11-01', '2026-11-30']) await expect(written(day), day).rejects.toThrow('period-closed')
+    expect(await written('2026-12-01')).toMatch(/\w+/)
     const back = await fanta.fill(`${last.path}/mend`, { original: 'back', reason: 'coin was not good' })
     expect(told(back)).toContain('Taken back.')
     expect(figuresOf(await besi.open(closing.path))).toEqual(figuresOf(closed))
