@@ -1,7 +1,9 @@
 import { ownBalanceMinor } from '../../fees/statement/balance-state.ts'
+import { lessByTest } from '../../rotation/at-outlet-state.ts'
 import { restToday } from '../../water/stream/rest-state.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
+import { listOutlets } from '../../works/pump/store.ts'
 import type { Due, Line } from './line.ts'
 import { type Now, ownAhead } from './now.ts'
 import { thirsty } from './thirsty.ts'
@@ -58,11 +60,12 @@ function noTurn({ t, format }: Desk, { ownTurns }: Now): Line {
 }
 
 /** The turns of the visitor that are still to come or run, each with what belongs on its card. */
-export function cardsOf(desk: Desk, now: Now) {
+export async function cardsOf(desk: Desk, now: Now) {
   const { unwritten, stops } = now
   const ahead = ownAhead(desk, now)
   const isFirstPart = ({ plotId, weekStartOn }: (typeof ahead)[number], at: number) =>
     ahead.findIndex((one) => one.plotId === plotId && one.weekStartOn === weekStartOn) === at
+  const outlets = ahead.length > 0 ? await listOutlets(desk.db, desk.today) : []
   return ahead.map((turn, at) => ({
     ...spanOf(desk, turn),
     id: turn.bookId,
@@ -74,6 +77,7 @@ export function cardsOf(desk: Desk, now: Now) {
     isRunning: unwritten.has(turn.bookId),
     stopAt: stops.has(turn.bookId) ? desk.format.toLitre(stops.get(turn.bookId)!) : null,
     own: desk.own(turn.volumeM3, turn.outlet?.flowM3PerH),
+    less: lessByTest(desk, turn, outlets),
     hours: desk.format.duration((turn.endMinute - turn.startMinute) / 60),
   }))
 }

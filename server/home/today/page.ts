@@ -43,7 +43,7 @@ const OPEN_LINES = 4
 export async function todayOf(desk: Desk, step: Line | null) {
   const now = await nowOf(desk)
   const dues = await duesOf(desk, now)
-  const cards = await withSounds(desk, cardsOf(desk, now), now)
+  const cards = await withSounds(desk, await cardsOf(desk, now), now)
   const all: Line[] = [
     ...(step ? [step] : []),
     ...dues.flatMap((due) => (due.isHolders ? [] : due.lines)),
@@ -76,7 +76,7 @@ export async function todayOf(desk: Desk, step: Line | null) {
 }
 
 /** Each card with what can be heard of it. */
-async function withSounds(desk: Desk, cards: ReturnType<typeof cardsOf>, { ownTurns }: Now) {
+async function withSounds(desk: Desk, cards: Awaited<ReturnType<typeof cardsOf>>, { ownTurns }: Now) {
   const cannotCome = cards.length > 0 ? await hearCannotCome(desk) : null
   const heard = ownTurns.map(async (turn) => [turn.bookId, await hearTurn(desk, turn)] as const)
   const byTurn = new Map(await Promise.all(heard))

@@ -5,7 +5,8 @@ import type { M3 } from '../../../domain/units.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
-import { saidAtOutlets } from '../at-outlet.ts'
+import { listOutlets } from '../../works/pump/store.ts'
+import { lessByTest, saidAtOutlets } from '../at-outlet-state.ts'
 import { namedTurn } from '../published/named-turn.ts'
 import { bookedTurns, replacementOf, turnInBook } from '../published/turn-store.ts'
 import { fullReason } from '../slip/reason.ts'
@@ -47,6 +48,8 @@ async function showReason(desk: Desk, { weekStartOn, plotId, turnId }: Asked) {
   const outlets = inputs.outlets.filter(({ id }) => plot.outletIds.includes(id))
   const said = (volumeM3: number | null | undefined) => (volumeM3 ? saidAtOutlets(desk, volumeM3, outlets) : '')
   const turns = await turnsOf(desk, week)
+  const own = turns.filter((turn) => turn.plotId === plotId)
+  const tested = own.some(({ on }) => on >= desk.today) ? await listOutlets(desk.db, desk.today) : []
   const changes = [
     ...changeLines(week, desk).filter(({ refused }) => refused === null),
     ...amendmentLines(week, week.amendments, desk),
@@ -68,7 +71,7 @@ async function showReason(desk: Desk, { weekStartOn, plotId, turnId }: Asked) {
     notAdmitted: inputs.notAdmitted.find((one) => one.plotId === plotId) ?? null,
     short: share && fullReason(week, share, desk),
     turnId,
-    turns: turns.filter((turn) => turn.plotId === plotId),
+    turns: own.map((turn) => ({ ...turn, less: lessByTest(desk, turn, tested) })),
     changes: changes.filter((line) => line.plotId === plotId),
     unplaced: results.unplaced.filter((one) => one.claimId === plotId),
   })

@@ -1,0 +1,56 @@
+import { beforeAll, describe, expect, it } from 'vitest'
+import { broughtInHoursM3 } from '../../domain/works/bucket.ts'
+import { bookedTurns } from '../../server/rotation/published/turn-store.ts'
+import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+
+describe('what a turn brings in its hours by a test', () => {
+  it.each([
+    // 2 h at 2.5 m³ an hour bring 5 of 10 m³; nine tenths and more are no shortage that a bucket could tell.
+    [10, 2, 2.5, 5],
+    [10, 2, 4.49, 8.98],
+    [10, 2, 4.5, null],
+    [10, 2, 7, null],
+    [3, 0.5, 1, 0.5],
+  ])('%d m³ in %d h at %d m³ an hour: %s', (volumeM3, hours, testedM3PerH, brought) => {
+    expect(broughtInHoursM3({ volumeM3, hours, testedM3PerH })).toBe(brought)
+  })
+})
+
+describe('a turn that was agreed before its outlet was found to give less', () => {
+  let valley: Awaited<ReturnType<typeof openValley>>
+  beforeAll(async () => {
+    valley = await openValley()
+  })
+
+  it('says what it brings to its taker, on the card and on its page, until the outlet gives enough again', async () => {
+    const dovi = await valley.signIn('dovi')
+    const hila = await valley.signIn('hila')
+    const { turns } = (await bookedTurns(valley.db, '2026-11-23'))!
+    const own = turns.filter(({ plot }) => plot?.holders.includes('Hila Quarm'))
+    const turn = own.find(({ on }) => on > VALLEY_TODAY)!
+    const hours = (turn.endMinute - turn.startMinute) / 60
+    const told = async () => {
+      const card = (await hila.open('/')).html.querySelector('.turn-card')!.text.replace(/\s+/g, ' ')
+      const page = (await hila.open(`/turns/${turn.bookId}`)).words
+      const brings = (text: string) => /brings about ([\d.]+) m³ in these hours/.exec(text)?.[1]
+      expect(page.match(/brings about/g)?.length ?? 0).toBe(brings(card) ? 1 : 0)
+      return [brings(card), brings(page)]
+    }
+    /** 20 litres in so many seconds. */
+    const test = async (seconds: number) => {
+      const page = await dovi.fill('/log/tests/bucket', {
+        outletId: turn.outletId,
+        containerLitres: '20',
+        ...Object.fromEntries([1, 2, 3, 4].map((at) => [`seconds${at}`, String(seconds)])),
+        pumpState: 'clear',
+        onDate: VALLEY_TODAY,
+      })
+      expect(page.status).toBe(200)
+    }
+    expect(await told()).toEqual([undefined, undefined])
+    await test(36) // 2 m³ an hour
+    expect(await told()).toEqual([(2 * hours).toFixed(1), (2 * hours).toFixed(1)])
+    await test(14.4) // 5 m³ an hour
+    expect(await told()).toEqual([undefined, undefined])
+  })
+})
