@@ -31,16 +31,29 @@ function daysIn(year: number, month: number): number {
   return year % 4 === 0 && (year % 100 !== 0 || year % 400 === 0) ? 29 : 28
 }
 
+/** A season is reckoned day by day, over and over: the days from 1970 to 2079 are read and written once. */
+const KEPT_DAYS = 40_000
+const numbers = new Map<CalendarDate, number>()
+const dates: CalendarDate[] = []
+
 /** Days since 1970-01-01. Throws InputError `date-unknown` for a day that is not on the calendar. */
 function dayNumber(date: CalendarDate): number {
+  const known = numbers.get(date)
+  if (known !== undefined) return known
   const beginsMs = midnightMs(date)
   if (beginsMs === null) throw new InputError('date-unknown', { date })
-  return beginsMs / DAY_MS
+  const number = beginsMs / DAY_MS
+  if (number >= 0 && number < KEPT_DAYS) numbers.set(date, number)
+  return number
 }
 
 /** The day that stands so many days after 1970-01-01; undoes `dayNumber`. */
 function dateOfDayNumber(number: number): CalendarDate {
-  return new Date(number * DAY_MS).toISOString().slice(0, 10)
+  const known = dates[number]
+  if (known !== undefined) return known
+  const date = new Date(number * DAY_MS).toISOString().slice(0, 10)
+  if (number >= 0 && number < KEPT_DAYS) dates[number] = date
+  return date
 }
 
 /** The day so many days later, or earlier when negative. Throws InputError `date-unknown` as `dayNumber` does. */

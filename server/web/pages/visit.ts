@@ -126,8 +126,22 @@ export function utcOffsetHours(date: string, timeZone: string): number {
   return DateTime.fromISO(`${date}T12:00`, { zone: timeZone }).offset / 60
 }
 
-/** The UTC instant of a local date and clock time; null in the gap of a clock change. */
+/** The clock times of two seasons of draws; own choice, no source. */
+const MOST_INSTANTS = 20_000
+const instants = new Map<string, string | null>()
+
+/** The UTC instant of a local date and clock time; null in the gap of a clock change. Every charge and every flag asks for those of all draws. */
 export function localInstant(date: string, time: string, timeZone: string): string | null {
+  const key = `${date}T${time} ${timeZone}`
+  const known = instants.get(key)
+  if (known !== undefined) return known
+  if (instants.size >= MOST_INSTANTS) instants.clear()
+  const instant = reckonInstant(date, time, timeZone)
+  instants.set(key, instant)
+  return instant
+}
+
+function reckonInstant(date: string, time: string, timeZone: string): string | null {
   const text = `${date}T${time}`
   const at = DateTime.fromISO(text, { zone: timeZone })
   return at.isValid && at.toFormat("yyyy-MM-dd'T'HH:mm") === text ? at.toUTC().toISO() : null
