@@ -91,8 +91,8 @@ describeInBrowser('every kind of page', () => {
     await window.goto('/sign-in')
     await window.setViewportSize({ width: BETWEEN_PX, height: HEIGHT_PX })
     await window.evaluate(axe.source)
-    screens = await emptyPage(valley)
-    paper = await emptyPage(valley)
+    screens = await valley.openFrames()
+    paper = await valley.openFrames()
     await paper.emulateMedia({ media: 'print' })
   })
   afterAll(() => valley?.close())
@@ -167,14 +167,6 @@ function makeOf(element: HTMLElement): string {
 
 function onScreenPx(mm: number): number {
   return Math.floor((mm / 25.4) * 96)
-}
-
-/** A page of the book without anything on it, in which others are framed. */
-async function emptyPage(valley: Awaited<ReturnType<typeof valleyInBrowser>>): Promise<Page> {
-  const page = await valley.openWindow({ scripts: true })
-  await page.goto('/sign-in')
-  await page.setContent('<!doctype html>')
-  return page
 }
 
 async function faultsOnScreens(page: Page, text: string): Promise<string[]> {

@@ -11,18 +11,14 @@ const MONEY = /XOF|\bpaid\b|\bowes?\b|price|receipt|debt|fine of/i
 
 describeInBrowser('prints', () => {
   let valley: Awaited<ReturnType<typeof valleyInBrowser>>
-  const windows = new Map<string, Page>()
   beforeAll(async () => {
     valley = await valleyInBrowser()
-    for (const name of ['amaru', 'fanta']) windows.set(name, await valley.openPhone(name))
   }, PATIENCE_MS)
   afterAll(() => valley?.close())
 
   /** The page as it is printed, how many sheets it takes, and what is wrong with them. */
   async function print(name: 'amaru' | 'fanta', path: string) {
-    const page = windows.get(name)!
-    const answer = await page.goto(path)
-    expect([path, answer?.status()]).toEqual([path, 200])
+    const page = await valley.openPhone(name, path)
     return { page, pages: await pagesPrinted(page), faults: await faultsOfPrint(page), words: await wordsOf(page) }
   }
 

@@ -1,9 +1,11 @@
+import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import { addDays } from '../../domain/calendar.ts'
 import { bookedTurns } from '../../server/rotation/published/turn-store.ts'
 import { VALLEY_TODAY } from '../support/valley.ts'
 import { describeInBrowser } from './chromium.ts'
 import { type Clock, TASKS } from './tasks/all.ts'
+import { Hand } from './tasks/hand.ts'
 import { tap, wordsOf } from './tasks/tapping.ts'
 import { valleyInBrowser } from './windows.ts'
 
@@ -11,8 +13,10 @@ const PATIENCE_MS = 600_000
 const WEEK = '2026-11-23'
 describeInBrowser('a phone in the hand', () => {
   let valley: Awaited<ReturnType<typeof valleyInBrowser>>
+  let frames: Page
   beforeAll(async () => {
     valley = await valleyInBrowser()
+    frames = await valley.openFrames()
   }, PATIENCE_MS)
   afterAll(() => valley?.close())
 
@@ -32,12 +36,13 @@ describeInBrowser('a phone in the hand', () => {
     async ({ who, clock, taps, ends, wanted, sends, says }) => {
       expect(taps.length + (sends ? 1 : 0)).toBeLessThanOrEqual(wanted)
       await setClock(clock)
-      const phone = await valley.openPhone(who, '/', clock)
-      for (const words of taps) await tap(phone, words)
-      const { pathname, search } = new URL(phone.url())
-      expect(pathname + search).toMatch(ends)
-      if (says) expect(await wordsOf(phone)).toMatch(says)
-      if (sends) expect(await phone.locator('main form[method=post] button:visible').count()).toBeGreaterThan(0)
+      const hand = new Hand(frames, await valley.signIn(who))
+      await hand.open('/')
+      for (const words of taps) await hand.tap(words)
+      expect(hand.at).toMatch(ends)
+      const seen = await hand.seen()
+      if (says) expect(seen.words).toMatch(says)
+      if (sends) expect(seen.sends).toBeGreaterThan(0)
     },
   )
 

@@ -1,11 +1,10 @@
 /* Runs inside an empty page of the book, of which nobody sees anything: nothing of it is painted, all of it is laid out. */
 
-/** Shows the text of a page in a frame as wide as a window; frames are kept for the next page. */
+/** Shows the text of a page in a frame as wide as a window, which is kept for the next page. */
 const framed = (text, widthPx, heightPx) =>
   new Promise((done) => {
-    const id = `frame-${widthPx}`
-    const frame = document.getElementById(id) ?? document.body.appendChild(document.createElement('iframe'))
-    Object.assign(frame, { id, width: widthPx, height: heightPx, frameBorder: 0 })
+    const frame = document.querySelector('iframe') ?? document.body.appendChild(document.createElement('iframe'))
+    Object.assign(frame, { width: widthPx, height: heightPx, frameBorder: 0 })
     frame.style.visibility = 'hidden'
     frame.addEventListener('load', () => done(frame.contentDocument), { once: true })
     frame.contentDocument.open()
@@ -13,10 +12,17 @@ const framed = (text, widthPx, heightPx) =>
     frame.contentDocument.close()
   })
 
+/** The same page in a window of another width: whoever asks for a place on it has it laid out anew. */
+const widened = (page, widthPx) => {
+  page.defaultView.frameElement.width = widthPx
+  return page
+}
+
 globalThis.faultsInFrames = async ({ text, widthsPx, heightPx }, measure) => {
-  const framedAt = async (widthPx) => [widthPx, await framed(text, widthPx, heightPx)]
-  const shown = await Promise.all(widthsPx.map(framedAt))
-  return shown.flatMap(([widthPx, page]) => measure(page, widthPx).map((fault) => `at ${widthPx} px ${fault}`))
+  const page = await framed(text, widthsPx[0], heightPx)
+  return widthsPx.flatMap((widthPx) =>
+    measure(widened(page, widthPx), widthPx).map((fault) => `at ${widthPx} px ${fault}`),
+  )
 }
 
 /** How long a page is, and its header. */
@@ -29,5 +35,5 @@ globalThis.lengthsInFrame = async ({ text, widthPx, heightPx }) => {
 globalThis.faultsInPaper = async ({ text, uprightPx, papersPx, heightPx }, measure) => {
   const upright = await framed(text, uprightPx, heightPx)
   const widthPx = papersPx[getComputedStyle(upright.body).page] ?? uprightPx
-  return measure(widthPx === uprightPx ? upright : await framed(text, widthPx, heightPx), widthPx)
+  return measure(widened(upright, widthPx), widthPx)
 }
