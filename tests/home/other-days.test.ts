@@ -1,8 +1,5 @@
-import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import { PASSWORD } from '../../seed/load.ts'
-import { openBook } from '../support/book.ts'
-import { valleyFile } from '../support/load-valley.ts'
+import { openValley } from '../support/valley.ts'
 import { walk } from '../support/walk.ts'
 import { countInThousandths, currencyOf } from '../web/figures/currency-once.ts'
 
@@ -13,15 +10,13 @@ describe('the doors of the valley on another day', () => {
   it.each(DAYS)(
     'are all open to whoever sees them on %s, and each table and list tells its currency once',
     async (day) => {
-      const book = await openBook(`${day}T10:00:00Z`, readFileSync(await valleyFile()))
-      await countInThousandths(book.db)
+      const valley = await openValley(day)
+      await countInThousandths(valley.db)
       const closed: string[] = []
       const amiss: string[] = []
       let withAmounts = 0
       for (const signInName of ['amaru', 'dovi', 'fanta', 'goro', 'hila', 'isko']) {
-        const visitor = book.visitor()
-        await visitor.fill('/sign-in', { signInName, password: PASSWORD })
-        const pages = await walk(visitor, { pagesOfAKind: 1 })
+        const pages = await walk(await valley.signIn(signInName), { pagesOfAKind: 1 })
         expect(pages.length).toBeGreaterThan(20)
         closed.push(
           ...pages

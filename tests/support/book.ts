@@ -20,7 +20,9 @@ export interface TestBook {
   /** The routes, asked without a socket. */
   routes(): Promise<Routes>
   db: Database
-  /** Moves the clock of the app. */
+  /** What the clock of the app says. */
+  now(): Date
+  /** Moves it. */
   setNow(instant: string): void
   visitor(): Visitor
 }
@@ -40,6 +42,7 @@ export async function openBook(
   return {
     ready,
     db,
+    now: () => at,
     setNow: (text) => {
       at = new Date(text)
     },
@@ -100,8 +103,13 @@ async function bookInMemory(kept?: Buffer): Promise<Database> {
   return db
 }
 
-/** Books that were made in this worker, which have taken every step. */
+/** Books that were made in this run, which have taken every step. */
 const ofNow = new WeakSet<Buffer>()
+
+export function newest(file: Buffer): Buffer {
+  ofNow.add(file)
+  return file
+}
 
 /** The file of a book in which nothing is written yet: every migration takes its step once for all tests of a worker. */
 let emptyBook: Promise<Buffer> | undefined
@@ -165,8 +173,7 @@ export async function begunBook<Ids>(
 async function keptAfter<Ids>(instant: string, begin: (book: Started) => Promise<Ids>): Promise<Begun<Ids>> {
   const book = await startedBook(instant)
   const ids = await begin(book)
-  const file = await serialized(book.db)
-  ofNow.add(file)
+  const file = newest(await serialized(book.db))
   const cookies = book.ada.cookies()
   await book.db.destroy()
   return { file, cookies, ids }

@@ -127,10 +127,21 @@ function standingFields(form: HTMLElement): Fields {
   return fields
 }
 
+/** Read only once somebody asks for what stands there: many pages are opened for their status or a word of their text. */
 function seen(status: number, path: string, text: string): Seen {
-  const html = parse(text)
-  const words = (html.querySelector('main') ?? html).textContent.replace(/\s+/g, ' ').trim()
-  return { status, path, text, html, words }
+  let html: HTMLElement | undefined
+  let words: string | undefined
+  return {
+    ...{ status, path, text },
+    get html() {
+      html ??= parse(text)
+      return html
+    },
+    get words() {
+      words ??= (this.html.querySelector('main') ?? this.html).textContent.replace(/\s+/g, ' ').trim()
+      return words
+    },
+  }
 }
 
 /** What a line of a form may be answered with, from a list or as rings; without the answer that says nothing. */
