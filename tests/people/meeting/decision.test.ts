@@ -53,7 +53,8 @@ it('one book of decisions: a number is typed before it is written, signed by a s
 
   const doors = list.html.querySelectorAll('a[href^="/people/lines/decision/"]').map((a) => a.getAttribute('href')!)
   const open = doors.filter((href) => !/new/.test(href))
-  const pages = await Promise.all(open.map((href) => besi.open(href)))
+  const pages: Seen[] = []
+  for (const href of open) pages.push(await besi.open(href))
   const own = pages.find(({ words }) => words.includes('fence is worth'))!
   const aboutHila = pages.find(({ words }) => words.includes('Relief for'))!
   expect(own.words).toMatch(/Carried: 4 for, 1 against/)
