@@ -2,8 +2,8 @@ import { addDays } from '../../../domain/calendar.ts'
 import { weekEndOn } from '../../../domain/weeks.ts'
 import { listClosings } from '../../abstractions/closing/store.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import { outletsToTest, testsByOutlet } from '../../works/flow-test/store.ts'
-import { listOutlets, listPumps } from '../../works/pump/store.ts'
+import { isToTest, testsByOutlet } from '../../works/flow-test/store.ts'
+import { listOutlets, listPumps, type Outlet } from '../../works/pump/store.ts'
 import { pumpReadings } from '../../works/tank/store.ts'
 import type { Due, Line } from './line.ts'
 import type { Now } from './now.ts'
@@ -29,7 +29,6 @@ export async function dueAtPump(desk: Desk, now: Now): Promise<Due> {
     ...(await oldLevels(desk)),
     ...earlierDays(desk, now),
     ...(await weatherLine(desk)),
-    ...(await outletsThatFell(desk)),
     ...(await wallsDue(desk)),
   ]
   return { lines, otherwise: nothingNow(desk, now) }
@@ -157,10 +156,11 @@ function nothingNow({ today, format, t, group }: Desk, { turns, weeks }: Now): L
 /** For a week after its test an outlet that gives much less than before is looked after: a filter, a leak, a valve. */
 const FELL_FOR_DAYS = 7
 
-async function outletsThatFell({ db, today, t }: Desk): Promise<Line[]> {
-  const tests = await testsByOutlet(db)
+type TestsByOutlet = Awaited<ReturnType<typeof testsByOutlet>>
+
+function outletsThatFell({ today, t }: Desk, outlets: readonly Outlet[], tests: TestsByOutlet): Line[] {
   const since = addDays(today, -FELL_FOR_DAYS)
-  const fell = (await listOutlets(db, today)).filter(({ id }) => {
+  const fell = outlets.filter(({ id }) => {
     const [last] = tests.get(id) ?? []
     return last?.fellByAFifth && last.testedOn > since
   })
@@ -177,10 +177,16 @@ async function outletsThatFell({ db, today, t }: Desk): Promise<Line[]> {
   ]
 }
 
-/** Outlets whose flow is to be measured again with bucket and watch. */
-export async function flowTestsDue({ db, today, t }: Desk): Promise<Line[]> {
-  const outlets = await outletsToTest(db, today)
-  if (outlets.length === 0) return []
-  const small = t('today.flow-tests-words', { outlets: outlets.map(({ number }) => number).join(', ') })
-  return [{ picture: 'again', words: t('today.flow-tests'), small, figure: String(outlets.length), href: '/log/tests' }]
+/** Outlets that give much less than before, and those whose flow is to be measured again with bucket and watch. */
+export async function flowTestsDue(desk: Desk): Promise<Line[]> {
+  const { db, today, t } = desk
+  const outlets = await listOutlets(db, today)
+  const fell = outletsThatFell(desk, outlets, await testsByOutlet(db))
+  const old = outlets.filter((outlet) => isToTest(outlet, today))
+  if (old.length === 0) return fell
+  const small = t('today.flow-tests-words', { outlets: old.map(({ number }) => number).join(', ') })
+  return [
+    ...fell,
+    { picture: 'again', words: t('today.flow-tests'), small, figure: String(old.length), href: '/log/tests' },
+  ]
 }

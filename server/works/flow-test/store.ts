@@ -104,8 +104,11 @@ export async function timingsOf(db: Database, ids: readonly string[]): Promise<M
   return new Map([...group(rows, (row) => row.entryId)].map(([id, ofOne]) => [id, ofOne.map((row) => row.seconds)]))
 }
 
+export function isToTest({ testedOn }: Pick<Outlet, 'testedOn'>, today: CalendarDate): boolean {
+  return testedOn === null || retestDueOn({ testedOn }) <= today
+}
+
 /** Outlets of which a bucket test has grown old by a day, or was never made. */
 export async function outletsToTest(db: Database, today: CalendarDate): Promise<Outlet[]> {
-  const outlets = await listOutlets(db, today)
-  return outlets.filter(({ testedOn }) => testedOn === null || retestDueOn({ testedOn }) <= today)
+  return (await listOutlets(db, today)).filter((outlet) => isToTest(outlet, today))
 }

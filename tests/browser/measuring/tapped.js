@@ -7,7 +7,10 @@ globalThis.tapped = (page, { words, pattern, flags }) => {
   const folded = (text) => text.trim().replace(/\s+/g, ' ').toLowerCase()
   const isCalled = ({ textContent: text }) =>
     pattern === undefined ? folded(text).includes(folded(words)) : new RegExp(pattern, flags).test(text)
-  const door = [...page.querySelectorAll('a, summary, button')].find((one) => isCalled(one) && isSeen(one))
+  // A fold that stands open is not tapped: what it holds is there to be seen.
+  const door = [...page.querySelectorAll('a, details:not([open]) > summary, button')].find(
+    (one) => isCalled(one) && isSeen(one),
+  )
   if (!door) return { trouble: 'is not there to be seen' }
   door.scrollIntoView({ block: 'center', behavior: 'instant' })
   const { left, top, width, height } = [...door.getClientRects()].find((part) => part.width > 0 && part.height > 0)

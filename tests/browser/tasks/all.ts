@@ -302,7 +302,7 @@ const TREASURER: Task[] = [
 
 const AUDITOR = rowsOf('goro', 'noon', {
   read: [
-    ['does it agree', 0, [], /^\/$/, /What does not agree|All agrees from 1 Nov 2026/],
+    ['does it agree', 0, [], /^\/$/, /What does not agree|All agrees since 1 Nov 2026/],
     [
       'one day, from the board to the money',
       3,

@@ -67,9 +67,7 @@ describe('the calibration from the book', () => {
     const table = await db.selectFrom('levelVolumeTable').selectAll().executeTakeFirstOrThrow()
     expect(table).toMatchObject({ fromOn: '2026-09-17', grade: 'calibrated', answer: 'accept' })
     expect(table.lossCmPerDay).toBeCloseTo(0.3, 1)
-    expect((await ada.open(weirPath)).words).toContain(
-      'From 17 Sept 2026: level-volume table, corrected by the group’s',
-    )
+    expect((await ada.open(weirPath)).words).toContain('From 17 Sept 2026: table of levels, corrected by the group’s')
   })
 
   it('takes a decline with two names and changes nothing', async () => {
