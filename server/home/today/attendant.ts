@@ -2,7 +2,7 @@ import { addDays } from '../../../domain/calendar.ts'
 import { weekEndOn } from '../../../domain/weeks.ts'
 import { listClosings } from '../../abstractions/closing/store.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import { isToTest, testsByOutlet } from '../../works/flow-test/store.ts'
+import { flowsByOutlet, isToTest } from '../../works/flow-test/store.ts'
 import { listOutlets, listPumps, type Outlet } from '../../works/pump/store.ts'
 import { pumpReadings } from '../../works/tank/store.ts'
 import type { Due, Line } from './line.ts'
@@ -156,12 +156,12 @@ function nothingNow({ today, format, t, group }: Desk, { turns, weeks }: Now): L
 /** For a week after its test an outlet that gives much less than before is looked after: a filter, a leak, a valve. */
 const FELL_FOR_DAYS = 7
 
-type TestsByOutlet = Awaited<ReturnType<typeof testsByOutlet>>
+type FlowsByOutlet = Awaited<ReturnType<typeof flowsByOutlet>>
 
-function outletsThatFell({ today, t }: Desk, outlets: readonly Outlet[], tests: TestsByOutlet): Line[] {
+function outletsThatFell({ today, t }: Desk, outlets: readonly Outlet[], flows: FlowsByOutlet): Line[] {
   const since = addDays(today, -FELL_FOR_DAYS)
   const fell = outlets.filter(({ id }) => {
-    const [last] = tests.get(id) ?? []
+    const [last] = flows.get(id) ?? []
     return last?.fellByAFifth && last.testedOn > since
   })
   const [first] = fell
@@ -181,7 +181,7 @@ function outletsThatFell({ today, t }: Desk, outlets: readonly Outlet[], tests: 
 export async function flowTestsDue(desk: Desk): Promise<Line[]> {
   const { db, today, t } = desk
   const outlets = await listOutlets(db, today)
-  const fell = outletsThatFell(desk, outlets, await testsByOutlet(db))
+  const fell = outletsThatFell(desk, outlets, await flowsByOutlet(db))
   const old = outlets.filter((outlet) => isToTest(outlet, today))
   if (old.length === 0) return fell
   const small = t('today.flow-tests-words', { outlets: old.map(({ number }) => number).join(', ') })

@@ -63,6 +63,21 @@ interface TestLine {
 
 /** Every test of every outlet, newest first, each beside the one before it. */
 export async function testsByOutlet(db: Database): Promise<Map<string, TestLine[]>> {
+  const flows = await flowsByOutlet(db)
+  const timings = await timingsOf(
+    db,
+    [...flows.values()].flatMap((lines) => lines.map(({ id }) => id)),
+  )
+  return new Map(
+    [...flows].map(([outletId, lines]) => [
+      outletId,
+      lines.map((line) => ({ ...line, seconds: timings.get(line.id) ?? [] })),
+    ]),
+  )
+}
+
+/** The same without the timings that made them. */
+export async function flowsByOutlet(db: Database): Promise<Map<string, Omit<TestLine, 'seconds'>[]>> {
   const rows = await db
     .selectFrom('outletFlowTest')
     .innerJoin('entry', 'entry.id', 'outletFlowTest.entryId')
@@ -73,18 +88,13 @@ export async function testsByOutlet(db: Database): Promise<Map<string, TestLine[
     .orderBy('testedOn')
     .orderBy(asWritten)
     .execute()
-  const timings = await timingsOf(
-    db,
-    rows.map(({ id }) => id),
-  )
-  const tests = new Map<string, TestLine[]>()
+  const tests = new Map<string, Omit<TestLine, 'seconds'>[]>()
   for (const { outletId, ...row } of rows) {
     const earlier = tests.get(outletId)?.[0]
     const { changeFraction, fellByAFifth } = earlier
       ? flowTestChange({ earlierM3PerH: earlier.flowM3PerH, laterM3PerH: row.flowM3PerH })
       : { changeFraction: null, fellByAFifth: false }
-    const line = { ...row, seconds: timings.get(row.id) ?? [], changeFraction, fellByAFifth }
-    tests.set(outletId, [line, ...(tests.get(outletId) ?? [])])
+    tests.set(outletId, [{ ...row, changeFraction, fellByAFifth }, ...(tests.get(outletId) ?? [])])
   }
   return tests
 }
