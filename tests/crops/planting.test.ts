@@ -234,7 +234,7 @@ describe('what may be planted', () => {
     expect(beside(over, 'lookOn')).toContain('This day is over')
     await readLevel(ada, weirId, '120', '2026-08-18')
     const read = await words()
-    expect(read).toContain(`Of the second planting was decided on ${shown('2026-08-16')}`)
+    expect(read).toContain(`The second planting was decided on ${shown('2026-08-16')}`)
     expect(read).not.toContain('if the levels show')
     expect(read).not.toContain('if the levels of')
   })

@@ -185,7 +185,7 @@ const CALLED: Record<string, string> = {
   voucher: 'A voucher',
   'reserve-move': 'Into or out of the reserve',
   decision: 'A decision',
-  'flow-test': 'Flow test of an outlet',
+  'flow-test': 'Bucket test of an outlet',
   'tank-outlet': 'The tank of an outlet',
   'tank-use': 'The use of a tank',
 }

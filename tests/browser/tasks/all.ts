@@ -214,7 +214,7 @@ const COMMITTEE: Task[] = [
       ['change the rule', 4, ['Turns', 'Sharing rule', 'Set the sharing rule'], /^\/turns\/rule\/change$/],
       ['the kind of a crop', 3, ['Crops', 'Say what kind a crop is'], /^\/turns\/settle\/class$/],
       ['people per plot', 3, ['Crops', /people.*plot/i], /^\/turns\/settle\/people-of-plot$/],
-      ['people per plot, from the Book', 4, [BOOK, 'People', /people a plot/], /^\/turns\/settle\/people-of-plot$/],
+      ['people per plot, from the Book', 3, [BOOK, /people a plot/], /^\/turns\/settle\/people-of-plot$/],
       [
         'a day without turns',
         4,

@@ -41,7 +41,7 @@ describe('a week of the example valley', () => {
       const m3 = (figure: string) => Number(figure.replace(',', ''))
       expect(m3(crops!)).toBeGreaterThan(0)
       expect(m3(lost!)).toBeLessThan(m3(crops!))
-      expect(text).toMatch(/Every later week keeps the same [\d.]+% of its need/)
+      expect(text).toMatch(/every later week keeps the same [\d.]+% of its need/)
     }
   })
 
