@@ -136,7 +136,7 @@ const MEMBER: Task[] = [
     ],
     send: [
       ['I cannot come', 3, ['I cannot come'], /^\/log\/days\/.*open=turn-/, /I cannot come/],
-      ['somebody stands in for me', 3, ['Swap or give', 'Somebody else waters'], /otherwise\?as=stand-in$/],
+      ['somebody stands in for me', 3, ['Swap or give', 'Somebody else comes'], /otherwise\?as=stand-in$/],
       ['swap or give', 3, ['Swap or give'], /otherwise\?as=swap$/],
     ],
   }),
@@ -189,7 +189,7 @@ const COMMITTEE: Task[] = [
     ],
     send: [
       ['the expected sky', 2, ['Sky to come'], /^\/turns\/settle\/sky\//],
-      ['a harvest', 3, [/^\s*\d+ more\s*$/, 'Harvest to write in'], /^\/crops\/plans\/[^/]+\/end$/],
+      ['a harvest', 3, [/^\s*\d+ more\b/, 'Harvest to write in'], /^\/crops\/plans\/[^/]+\/end$/],
       ['change a turn', 2, ['Change a turn by hand'], /^\/turns\/weeks\/[^/]+\/change$/, /Which turn/],
       ['publish', 3, [DRAFT, 'Look once more'], /publish$/],
     ],
