@@ -52,6 +52,17 @@ describe('a request', () => {
     expect(hours).toMatchObject([{ toHour: 24 }])
   })
 
+  it('tells of each plot what was asked for that one, and of a plot for which nobody asked nothing', async () => {
+    const form = await hila.open('/turns/ask')
+    const [eight, other] = answersOf(form, 'plotId').map(({ value }) => value)
+    await ask(hila, { plotId: other!, volume: '2.5' })
+    await ask(hila, { plotId: eight!, volume: '3.5' })
+    const silent = (await listPlots(valley.db, VALLEY_TODAY)).find(({ number }) => number === 4)!
+    const told = async (plotId: string) =>
+      /Asked for: ([\d.]+) m³/.exec((await hila.open(`/turns/working/why/${NEXT}/${plotId}`)).words)?.[1]
+    expect([await told(eight!), await told(other!), await told(silent.id)]).toEqual(['3.5', '2.5', undefined])
+  })
+
   it('is taken in jerrycans of 20 litres or in hours at the tested flow, and told in all three', async () => {
     await ask(hila, { volume: '125', askedIn: 'jerrycans' })
     expect((await requestsFor(valley.db, NEXT)).find((one) => one.volumeM3 === 2.5)).toBeDefined()
