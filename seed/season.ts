@@ -103,7 +103,7 @@ async function plan(
 ): Promise<void> {
   const pen = () => penOf(scene, SECRETARY, plannedOn, '19:10')
   if (index === NEW_RULE_WEEK) await changeRule(scene, works, weekStartOn, plannedOn)
-  await addNoTurnDay(pen(), { onDate: addDays(weekStartOn, 6), pumpId: null, words: 'nobody waters on a Sunday' })
+  await addNoTurnDay(pen(), { onDate: addDays(weekStartOn, 6), pumpId: null, words: 'a day off, agreed for this week' })
   if (index === BROKEN_WEEK) {
     const pumpId = works.pumps[1]!.id
     await addNoTurnDay(pen(), { onDate: addDays(weekStartOn, 2), pumpId, words: 'cable of the Hem pump being mended' })

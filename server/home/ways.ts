@@ -68,6 +68,10 @@ const WAYS: Record<string, Way[]> = {
     { as: '', words: 'fees.receipt.void-door' },
     { as: 'paper', words: 'receipt.paper.title' },
   ],
+  '/money/pay': [
+    { as: '', words: 'fees.payment.title' },
+    { as: 'work', words: 'payment.kind.title' },
+  ],
   '/money/price': [
     { as: '', words: 'fees.tariffs-title' },
     { as: 'work', words: 'payment.kind-rates-title' },

@@ -93,7 +93,7 @@ const ATTENDANT: Task[] = [
       [
         'how fast a chamber fills, from Water',
         4,
-        [WATER, 'Weir 2, Stone Hem', 'how fast the chamber fills'],
+        [WATER, 'What weir 2’s chamber gives', 'how fast the chamber fills'],
         /^\/water\/weirs\/[^/]+\/refill$/,
       ],
       [
@@ -115,12 +115,7 @@ const ATTENDANT: Task[] = [
         /^\/water\/working\/chamber\//,
         /m³ an hour/,
       ],
-      [
-        'what a chamber gives, from Water',
-        3,
-        [WATER, 'Weir 2, Stone Hem', 'What the chamber gives'],
-        /^\/water\/working\/chamber\//,
-      ],
+      ['what a chamber gives, from Water', 2, [WATER, 'What weir 2’s chamber gives'], /^\/water\/working\/chamber\//],
       ['what to look at again', 2, [LOG, 'look at again'], /^\/log\/check$/],
       ['the share of the stream', 2, [WATER, 'The stream’s share'], /^\/water\/stream$/],
       ['the books on paper', 2, [BOOK, 'Books on paper'], /^\/paper$/],
@@ -170,7 +165,7 @@ const MEMBER: Task[] = [
         ['its part was', MORE, 'I can never come'],
         /^\/people\/settle\/hours$/,
       ],
-      ['hours that cannot be', 3, [ASK, 'I can never come'], /^\/people\/settle\/hours$/],
+      ['hours that can never be', 3, [ASK, 'I can never come'], /^\/people\/settle\/hours$/],
       ['hours that cannot be, from my turn', 3, ['I cannot come', 'I can never come'], /^\/people\/settle\/hours$/],
       ['hours that cannot be, from my own page', 4, ['Hila', MORE, 'I can never come'], /^\/people\/settle\/hours$/],
       ['my password', 3, ['Hila', 'Change my password'], /^\/people\/[^/]+$/],
@@ -241,7 +236,7 @@ const COMMITTEE: Task[] = [
       ['count people, from the Book', 3, [BOOK, 'Count people'], /^\/water\/kept\/count$/],
       ['count people', 3, [WATER, 'Count people'], /^\/water\/kept\/count$/],
       ['the late day of rain', 3, [WATER, 'late date of rain'], /^\/water\/settle\/late-rain$/],
-      ['rest days of the stream, from Water', 3, [WATER, 'Settle rest days'], /^\/water\/stream\/share$/],
+      ['settle the rest days of the stream, from Water', 3, [WATER, 'Settle rest days'], /^\/water\/stream\/share$/],
       ['what a weir loses', 4, ['Find out what the sand loses', 'Settle on a loss'], /^\/water\/settle\/loss\//],
       [
         'correct the table of levels by our own readings',
@@ -279,7 +274,8 @@ const TREASURER: Task[] = [
     send: [
       ['take a payment', 2, ['Take a payment'], /^\/money\/pay$/],
       ['count the cash before it is due', 3, ['Money', 'Count the cash'], /^\/money\/count$/],
-      ['work or produce', 3, ['Money', 'labour or produce as payment'], /^\/money\/pay\?as=work$/],
+      ['work or produce', 3, ['Take a payment', 'labour or produce as payment'], /^\/money\/pay\?as=work$/],
+      ['work or produce, from Money', 3, ['Money', 'labour or produce as payment'], /^\/money\/pay\?as=work$/],
       ['charges of month or season', 3, ['Money', 'Charges by month'], /^\/money\/charges\?as=fees$/],
       ['a voucher', 3, ['Money', 'Write a voucher'], /^\/money\/vouchers\/new$/],
       ['paper from bank or wallet', 3, ['Money', 'Compare with a paper from bank'], /^\/money\/bank-paper$/],
