@@ -32,7 +32,7 @@ interface PlannedAtOutlet {
 }
 
 /**
- * What a turn that is not over brings at most by the last test of its outlet, in words, where that is less than was agreed: a week stays as it was
+ * What a turn of today or later brings at most by the last test of its outlet, in words, where that is less than was agreed: a week stays as it was
  * published, though an outlet may since have been found to give half.
  */
 export function lessByTest(
