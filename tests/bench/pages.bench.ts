@@ -14,7 +14,7 @@ const BOOKS: (Size & { name: string })[] = [
 ]
 /** Opened every day, by somebody. */
 const DAILY =
-  `/ /turns/weeks/:start /turns/weeks/:start/sheet /turns/:id /turns/plots/:id /log /log/days/:on /water /water/went
+  `/ /turns/weeks/:start /turns/weeks/:start/sheet /turns/:id /turns/plots/:id /log/days/:on /water /water/went
   /money /money/members/:personId`.split(/\s+/)
 const WANTED = { daily: 0.5, other: 0.25 }
 const MOST_TIMES_ONE_SEASON = 1.3

@@ -143,6 +143,10 @@ describe('the first page of a member', () => {
     expect((await hila.open('/')).words).toMatch(
       new RegExp(`Ask for water for plot 8 ?Water is needed by ${by}.*, and no turn comes so soon. Nothing is free`),
     )
+    // Of her other plot something is, a day after its water is needed.
+    expect((await hila.open('/')).words).toMatch(
+      /needed by Thursday 26 .* free for it, from Friday 27 November on: late for the crop, so take the first of them\./,
+    )
     const { entryId, number } = plots.find((plot) => plot.number === short[0])!
     const amaru = await valley.signIn('amaru')
     const form = await amaru.open(`/people/plots/${entryId}/change?as=holders`)
@@ -157,6 +161,7 @@ describe('the first page of a member', () => {
       expect.stringContaining('short of water today'),
     ])
     const freeHours = '/turns/asked?as=free'
+    expect(line.text).not.toContain('late for the crop')
     expect(line.getAttribute('href')).toBe(freeHours)
     expect((await hila.open('/')).html.querySelectorAll(`main a[href="${freeHours}"]`)).toHaveLength(1)
     const slots = (await hila.open(freeHours)).html.querySelectorAll('main tbody tr').map(({ text }) => text.trim())

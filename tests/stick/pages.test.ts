@@ -3,6 +3,7 @@ import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'nod
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, expect, it, vi } from 'vitest'
+import { projectFolder } from '../../server/project-folder.ts'
 import { PLATFORMS } from '../../server/stick/platforms.ts'
 import { startFiles, stickPage } from '../../server/stick/start-files.ts'
 import { loadLocale } from '../../server/web/figures/locale.ts'
@@ -28,6 +29,13 @@ it('opens a window of its own where a double-click gave none, and begins the boo
   const said = execFileSync(join(unpacked, 'start.sh'), { env, cwd: '/', encoding: 'utf8' })
   expect(said.split('\n')[0]).toBe('window')
   expect(said).toContain('program/server/run.js main')
+  const [, room] = /node (--\S+) .*server\/run\.js main/.exec(said)!
+  expect(room).toBeDefined()
+  for (const told of ['package.json', 'docs/running.md']) {
+    expect(readFileSync(join(projectFolder(), told), 'utf8'), told).toMatch(
+      new RegExp(`node ${room} \\S*server/run\\.js main`),
+    )
+  }
   expect(readFileSync(join(unpacked, 'READ ME FIRST.txt'), 'utf8')).toContain('commonweir-book')
 })
 

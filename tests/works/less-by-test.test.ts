@@ -3,6 +3,9 @@ import { broughtInHoursM3 } from '../../domain/works/bucket.ts'
 import { bookedTurns } from '../../server/rotation/published/turn-store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 
+const START_MINUTES = 30
+const clock = (minute: number) => new Date(minute * 60_000).toISOString().slice(11, 16)
+
 describe('what a turn brings in its hours by a test', () => {
   it.each([
     // 2 h at 2.5 m³ an hour bring 5 of 10 m³; nine tenths and more are no shortage that a bucket could tell.
@@ -22,22 +25,33 @@ describe('a turn that was agreed before its outlet was found to give less', () =
     valley = await openValley()
   })
 
-  it('says what it brings to its taker, on the card and on its page, until the outlet gives enough again', async () => {
-    const dovi = await valley.signIn('dovi')
-    const hila = await valley.signIn('hila')
+  it('says what it brings to its taker, on the card and on its page, and to the attendant, until the outlet gives enough again', async () => {
     const { turns } = (await bookedTurns(valley.db, '2026-11-23'))!
     const own = turns.filter(({ plot }) => plot?.holders.includes('Hila Quarm'))
     const turn = own.find(({ on }) => on > VALLEY_TODAY)!
     const hours = (turn.endMinute - turn.startMinute) / 60
     const told = async () => {
+      const hila = await valley.signIn('hila')
       const card = (await hila.open('/')).html.querySelector('.turn-card')!.text.replace(/\s+/g, ' ')
       const page = (await hila.open(`/turns/${turn.bookId}`)).words
       const brings = (text: string) => /brings about ([\d.]+) m³ in these hours/.exec(text)?.[1]
       expect(page.match(/brings about/g)?.length ?? 0).toBe(brings(card) ? 1 : 0)
-      return [brings(card), brings(page)]
+      const next = await linesAt(turn.startMinute - 1)
+      const runs = await linesAt(turn.startMinute + START_MINUTES)
+      return [card, page, next, runs].map(brings)
+    }
+    /** What the attendant reads of that outlet at that minute. */
+    const linesAt = async (minute: number) => {
+      valley.setNow(`${turn.on}T00:00:00Z`.replace('00:00', clock(minute)))
+      const dovi = await valley.signIn('dovi')
+      const { html } = await dovi.open('/')
+      valley.setNow(`${VALLEY_TODAY}T10:00:00Z`)
+      const lines = html.querySelectorAll('main a').map(({ text }) => text.replace(/\s+/g, ' '))
+      return lines.find((line) => new RegExp(`(Next|Running now): outlet ${turn.outlet!.number}(?!\\d)`).test(line))!
     }
     /** 20 litres in so many seconds. */
     const test = async (seconds: number) => {
+      const dovi = await valley.signIn('dovi')
       const page = await dovi.fill('/log/tests/bucket', {
         outletId: turn.outletId,
         containerLitres: '20',
@@ -47,10 +61,10 @@ describe('a turn that was agreed before its outlet was found to give less', () =
       })
       expect(page.status).toBe(200)
     }
-    expect(await told()).toEqual([undefined, undefined])
+    expect(await told()).toEqual(Array(4).fill(undefined))
     await test(36) // 2 m³ an hour
-    expect(await told()).toEqual([(2 * hours).toFixed(1), (2 * hours).toFixed(1)])
+    expect(await told()).toEqual(Array(4).fill((2 * hours).toFixed(1)))
     await test(14.4) // 5 m³ an hour
-    expect(await told()).toEqual([undefined, undefined])
+    expect(await told()).toEqual(Array(4).fill(undefined))
   })
 })

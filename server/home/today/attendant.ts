@@ -1,6 +1,7 @@
 import { addDays } from '../../../domain/calendar.ts'
 import { weekEndOn } from '../../../domain/weeks.ts'
 import { listClosings } from '../../abstractions/closing/store.ts'
+import { lessByTest } from '../../rotation/at-outlet-state.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { flowsByOutlet, isToTest } from '../../works/flow-test/store.ts'
 import { listOutlets, listPumps, type Outlet } from '../../works/pump/store.ts'
@@ -20,11 +21,12 @@ const START_MINUTES = 30
 /** At the pump: water that runs comes first, then what is over and not written, the meters, and the close of the day. */
 export async function dueAtPump(desk: Desk, now: Now): Promise<Due> {
   const ofToday = now.turns.filter(({ on }) => on === desk.today)
+  const outlets = await listOutlets(desk.db, desk.today)
   const lines = [
-    ...runningNow(desk, now, ofToday),
+    ...runningNow(desk, now, ofToday, outlets),
     ...toWrite(desk, now, ofToday),
     ...(await rounds(desk, now, ofToday)),
-    ...nextTurn(desk, now, ofToday),
+    ...nextTurn(desk, now, ofToday, outlets),
     ...(await evening(desk, now, ofToday)),
     ...(await oldLevels(desk)),
     ...earlierDays(desk, now),
@@ -34,30 +36,46 @@ export async function dueAtPump(desk: Desk, now: Now): Promise<Due> {
   return { lines, otherwise: nothingNow(desk, now) }
 }
 
-function runningNow(desk: Desk, { minute, unwritten, stops, metered }: Now, turns: Now['turns']): Line[] {
+function runningNow(
+  desk: Desk,
+  { minute, unwritten, stops, metered }: Now,
+  turns: Now['turns'],
+  outlets: readonly Outlet[],
+): Line[] {
   return turns
     .filter((turn) => turn.startMinute <= minute && minute < turn.endMinute && unwritten.has(turn.bookId))
     .sort((a, b) => a.endMinute - b.endMinute)
     .map((turn) => {
       const stopM3 = stops.get(turn.bookId)
       const isEarly = minute < turn.startMinute + START_MINUTES
-      if (stopM3 === undefined && isEarly && metered.has(turn.bookId)) return beginsNow(desk, turn)
+      const small = withLess(desk, turn, { words: 'today.running-stop', outlets })
+      if (stopM3 === undefined && isEarly && metered.has(turn.bookId)) return beginsNow(desk, turn, small)
       return {
         picture: 'log',
         words: desk.t(stopM3 === undefined ? 'today.running' : 'today.stop-at', outletOf(turn)),
-        small: desk.t('today.running-stop', spanOf(desk, turn)),
+        small,
         figure: stopM3 === undefined ? desk.format.clock(turn.endMinute) : desk.format.toLitre(stopM3),
         href: `/log/turns/${turn.bookId}`,
       }
     })
 }
 
+/** The span of a turn, and that it cannot bring all of its water where the last test of its outlet says so. */
+function withLess(
+  desk: Desk,
+  turn: Now['turns'][number],
+  { words, outlets }: { words: string; outlets: readonly Outlet[] },
+): string {
+  const less = lessByTest(desk, turn, outlets)
+  return desk.t(words, spanOf(desk, turn)) + (less ? ` ▲ ${less}` : '')
+}
+
 /** Until its start is read nobody knows at which reading it ends. */
-function beginsNow(desk: Desk, turn: Now['turns'][number]): Line {
+function beginsNow(desk: Desk, turn: Now['turns'][number], small: string): Line {
   return {
     picture: 'log',
     words: desk.t('today.begins', outletOf(turn)),
-    small: desk.t('today.running-stop', spanOf(desk, turn)),
+    small,
     figure: desk.format.clock(turn.startMinute),
     href: `/log/turns/${turn.bookId}?as=start`,
   }
@@ -103,14 +121,14 @@ async function round({ db, today, t }: Desk, moment: 'dawn' | 'dusk', words: str
   ]
 }
 
-function nextTurn(desk: Desk, { minute }: Now, turns: Now['turns']): Line[] {
+function nextTurn(desk: Desk, { minute }: Now, turns: Now['turns'], outlets: readonly Outlet[]): Line[] {
   return turns
     .filter(({ startMinute }) => startMinute > minute)
     .slice(0, 1)
     .map((turn) => ({
       picture: 'turns',
       words: desk.t('today.next', outletOf(turn)),
-      small: desk.t('today.span', spanOf(desk, turn)),
+      small: withLess(desk, turn, { words: 'today.span', outlets }),
       figure: desk.format.clock(turn.startMinute),
       href: `/turns/${turn.bookId}`,
     }))

@@ -159,15 +159,18 @@ async function doorsOfToday(desk: Desk, { ownPlots, weeks }: Now, hasCards: bool
   const ofOffice = Object.entries(DOORS).flatMap(([role, doors]) => (roles.includes(role) ? doors : []))
   const mayBook = ofOffice.length === 0 && ownPlots.length > 0 && weeks.isPublished.current && desk.may('water.request')
   const doors = [...ofOffice, ...(mayBook && !hasCards ? [FREE_HOURS] : [])]
-  if (roles.includes('committee')) doors.push(...handDoor(desk, weeks))
+  if (roles.includes('committee')) doors.push(...draftDoor(desk, weeks))
   if (roles.includes('auditor')) doors.unshift([`/log/days/${await dayByLot(desk)}`, 'today.door-day', 'log'])
   return doors.map(([href, label, picture]) => ({ href, label, picture }))
 }
 
-/** While the coming week is a draft: its turns are changed by hand from here. */
-function handDoor({ today }: Desk, { next, isPublished }: Now['weeks']): Door[] {
-  if (isPublished.next || daysBetween(today, next) > PLAN_AHEAD_DAYS) return []
-  return [[`/turns/weeks/${next}/change`, 'manual-change.changes-title', 'turns']]
+/** While the coming week is a draft: its turns are changed by hand from here once it is worked out, and looked at before. */
+function draftDoor({ today }: Desk, { next, isPublished }: Now['weeks']): Door[] {
+  if (isPublished.next) return []
+  const isWorkedOut = daysBetween(today, next) <= PLAN_AHEAD_DAYS
+  return isWorkedOut
+    ? [[`/turns/weeks/${next}/change`, 'manual-change.changes-title', 'turns']]
+    : [[`/turns/weeks/${next}`, 'today.door-draft', 'week']]
 }
 
 /** A day of the last four weeks that had turns, to be followed from the board to the money; nobody can tell beforehand which. */

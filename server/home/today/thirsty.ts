@@ -95,6 +95,7 @@ function lineOf(desk: Desk, now: Now, { way, short, free }: Told): Line[] {
     day: by ? format.weekday(by) : '',
     free: format.jerrycans(Math.floor(freeM3 / TEN_JERRYCANS_M3) * TEN_JERRYCANS_M3),
     from: from ? format.weekday(from) : '',
+    late: !isShort && from && by && from > by ? 'yes' : 'no',
     way,
   }
   return [

@@ -79,7 +79,8 @@ async function slotsOf(desk: Desk, week: BookableWeek) {
     pumpIds: outlets.filter(({ id }) => plot.outletIds.includes(id)).map(({ pumpId }) => pumpId),
   }))
   // Whoever keeps the log books for everybody and sees all hours, anybody else those of the pumps that reach an own plot.
-  const seesAll = desk.may('abstraction.log') || plots.every(({ pumpIds }) => pumpIds.length === 0)
+  const booksForAll = desk.may('abstraction.log')
+  const seesAll = booksForAll || plots.every(({ pumpIds }) => pumpIds.length === 0)
   return {
     start: inputs.weekStartOn,
     end: weekEndOn(inputs.weekStartOn, desk.group),
@@ -94,14 +95,16 @@ async function slotsOf(desk: Desk, week: BookableWeek) {
     ),
     slots: slotsAhead(desk, week)
       .filter(({ pumpId }) => seesAll || plots.some(({ pumpIds }) => pumpIds.includes(pumpId)))
-      .map((slot) => ({
-        ...slot,
-        pump: inputs.pumps.find((pump) => pump.id === slot.pumpId)!,
+      .map((slot) => {
         // For whom of the own plots these hours are: one that its pump reaches and whose part is not used up.
-        forPlots: plots
-          .filter(({ leftM3, pumpIds }) => leftM3 > 0 && pumpIds.includes(slot.pumpId))
-          .map(({ plot }) => plot.number),
-      })),
+        const own = plots.filter(({ leftM3, pumpIds }) => leftM3 > 0 && pumpIds.includes(slot.pumpId))
+        return {
+          ...slot,
+          pump: inputs.pumps.find((pump) => pump.id === slot.pumpId)!,
+          forPlots: own.map(({ plot }) => plot.number),
+          isForSomeone: booksForAll || own.length > 0,
+        }
+      }),
     plots,
   }
 }

@@ -306,7 +306,7 @@ const AUDITOR = rowsOf('goro', 'noon', {
       /^\/turns\/plots\/.*from=/,
       /Charged/,
     ],
-    ['closed months', 1, ['Closed weeks and months'], /^\/money\/agree\?open=closed/],
+    ['closed months', 1, ['Which weeks and months are closed'], /^\/money\/agree\?open=closed/],
     ['the seal', 2, ['Seal of the week'], /^\/paper\/seals$/],
     ['dry stages', 2, [WATER, 'If it gets dry'], /^\/water\/dry$/],
     ['the whole book', 1, ['The whole book'], /^\/(paper|book)/],

@@ -62,7 +62,14 @@ describe('booking after publication', () => {
         .getAttribute('value')
       expect(outlets.find(({ id }) => id === chosen)?.pumpId).toBe(pumpId)
     }
-    const all = (await chair.open('/turns/asked?as=free')).html.querySelectorAll('a[href*="start="]')
+    const rows = (await hila.open('/turns/asked?as=free')).html.querySelectorAll('main tbody tr')
+    const isDoor = (row: (typeof rows)[number]) => row.querySelector('a') !== null
+    const ofOwn = (row: (typeof rows)[number]) => row.querySelector('td:last-child')!.text !== '–'
+    expect(new Set(rows.map(ofOwn)).size).toBe(2)
+    expect(rows.map(isDoor)).toEqual(rows.map(ofOwn))
+    // Who speaks for all books all hours.
+    const all = (await chair.open('/turns/asked?as=free')).html.querySelectorAll('main tbody tr')
+    expect(all.every(isDoor)).toBe(true)
     expect(all.length).toBeGreaterThan(doors.length)
   })
 
