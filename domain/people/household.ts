@@ -30,10 +30,20 @@ export function householdOf(
   personIds: readonly Id<'person'>[],
   on: CalendarDate,
 ): Id<'person'>[] {
+  return householdsOn(facts, on)(personIds)
+}
+
+/** The same for one person after another: who is bound to whom is worked out once. */
+export function householdsOn(
+  facts: HouseholdFacts,
+  on: CalendarDate,
+): (personIds: readonly Id<'person'>[]) => Id<'person'>[] {
   const ties = tiesOn(facts, on)
-  const found = new Set(personIds)
-  for (const id of found) for (const other of ties.get(id) ?? []) found.add(other)
-  return [...found]
+  return (personIds) => {
+    const found = new Set(personIds)
+    for (const id of found) for (const other of ties.get(id) ?? []) found.add(other)
+    return [...found]
+  }
 }
 
 /** Whether a new line takes somebody out of a household on any day from its own on. It is written after all others. */

@@ -37,13 +37,14 @@ export function openSlots({ inputs, turns, on }: Pick<Week, 'inputs' | 'turns'> 
   return inputs.pumps.flatMap((pump) => {
     if (isClosed(inputs, { pumpId: pump.id, on })) return []
     const flow = pump.flowM3PerHByDay[on] ?? []
+    const own = turns.filter((turn) => turn.pumpId === pump.id && turn.on === on)
     const slots: OpenSlot[] = []
     let start: number | null = null
     for (let minute = 0; minute <= MINUTES_PER_DAY; minute++) {
       const isOpen =
         minute < MINUTES_PER_DAY &&
         (flow[Math.floor(minute / 60)] ?? 0) > 0 &&
-        linesTaken(turns, { pumpId: pump.id, on, minute, walk: rules.changeoverMinutes }) < pump.outletsAtOnce
+        linesTaken(own, minute, rules.changeoverMinutes) < pump.outletsAtOnce
       if (isOpen) start ??= minute
       else if (start !== null) {
         if (minute - start >= rules.minTurnMinutes)
@@ -55,15 +56,9 @@ export function openSlots({ inputs, turns, on }: Pick<Week, 'inputs' | 'turns'> 
   })
 }
 
-/** Turns that hold a line of the pump at a minute, with the walk to the next valve before and after. */
-function linesTaken(
-  turns: readonly PlannedTurn[],
-  { pumpId, on, minute, walk }: { pumpId: Id<'pump'>; on: string; minute: number; walk: number },
-): number {
-  return turns.filter(
-    (turn) =>
-      turn.pumpId === pumpId && turn.on === on && turn.startMinute - walk <= minute && minute < turn.endMinute + walk,
-  ).length
+/** Turns of a pump's day that hold a line of it at a minute, with the walk to the next valve before and after. */
+function linesTaken(turns: readonly PlannedTurn[], minute: number, walk: number): number {
+  return turns.filter((turn) => turn.startMinute - walk <= minute && minute < turn.endMinute + walk).length
 }
 
 /** A week as far as its volumes go. */
@@ -163,8 +158,9 @@ function isTaken(
   const meets = (turn: PlannedTurn) =>
     turn.on === on && turn.startMinute < endMinute && turn.endMinute > startMinute && turn.outletId === outletId
   if (turns.some(meets)) return true
+  const ofPump = turns.filter((turn) => turn.pumpId === pumpId && turn.on === on)
   for (let minute = startMinute; minute < endMinute; minute++)
-    if (linesTaken(turns, { pumpId, on, minute, walk }) >= atOnce) return true
+    if (linesTaken(ofPump, minute, walk) >= atOnce) return true
   return false
 }
 

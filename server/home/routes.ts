@@ -3,7 +3,8 @@ import { settingsToCome } from '../book/to-come.ts'
 import type { Parts } from '../parts.ts'
 import { bookIsEmpty } from '../people/group/store.ts'
 import { alarmLines } from '../rotation/alarm/state.ts'
-import { deskOf, pagesOf } from '../web/pages/desk.ts'
+import { keptOr } from '../web/kept-pages.ts'
+import { type Desk, deskOf, pagesOf } from '../web/pages/desk.ts'
 import { page } from '../web/pages/page.ts'
 import { squareCode } from '../web/phones.ts'
 import { firstSteps, nextStep } from './first-steps.ts'
@@ -32,16 +33,20 @@ export function addHomeRoutes(app: FastifyInstance, parts: Parts): void {
       })
     if (!request.person) return reply.redirect('/sign-in', 303)
     if (request.person.mustChoose) return reply.redirect('/people/settle/password', 303)
-    const steps = await firstSteps(db)
-    const desk = deskOf(parts, request, reply)
-    return page(desk, 'home', {
-      title: 'home.title',
-      alarms: await alarmLines(desk),
-      steps,
-      open: steps.filter((step) => !step.done).length,
-      ...(await todayOf(desk, nextStep(desk, steps))),
-      phones: desk.may('works.describe') ? { url: phones()[0] ?? null } : null,
-      toCome: desk.may('week.publish') ? await settingsToCome(db, desk.today) : [],
-    })
+    return keptOr(db, { request, reply }, () => showToday(deskOf(parts, request, reply), phones()[0] ?? null))
+  })
+}
+
+async function showToday(desk: Desk, phonesAt: string | null) {
+  const { db, today } = desk
+  const steps = await firstSteps(db)
+  return page(desk, 'home', {
+    title: 'home.title',
+    alarms: await alarmLines(desk),
+    steps,
+    open: steps.filter((step) => !step.done).length,
+    ...(await todayOf(desk, nextStep(desk, steps))),
+    phones: desk.may('works.describe') ? { url: phonesAt } : null,
+    toCome: desk.may('week.publish') ? await settingsToCome(db, today) : [],
   })
 }

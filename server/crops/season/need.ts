@@ -5,6 +5,7 @@ import { type MonthDemand, usualMonthlyDemand } from '../../../domain/crops/dema
 import { type SeasonNeed, seasonNeed } from '../../../domain/crops/season/need.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { Range } from '../../../domain/units.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { weatherDays } from '../../water/weather/store.ts'
@@ -35,9 +36,17 @@ export interface SeasonNeeds {
 }
 
 /** What the crops of this season still need from a day on, by the usual demand of each month. */
-export async function seasonNeeds(
+export function seasonNeeds(
   db: Database,
   { group, fromOn, today = fromOn }: { group: Group; fromOn: CalendarDate; today?: CalendarDate },
+): Promise<SeasonNeeds> {
+  const asked = { group, fromOn, today }
+  return kept(db, 'season needs', asked, () => reckonSeasonNeeds(db, asked))
+}
+
+async function reckonSeasonNeeds(
+  db: Database,
+  { group, fromOn, today }: { group: Group; fromOn: CalendarDate; today: CalendarDate },
 ): Promise<SeasonNeeds> {
   const settings = await cropSettings(db, fromOn)
   const weather = await weatherDays(db, { fromOn: '0001-01-01', toOn: today })

@@ -1,12 +1,13 @@
 import { sql } from 'kysely'
 import { rowWords } from '../../abstractions/merged/row-state.ts'
 import { subjectOf, subjectWords } from '../../abstractions/merged/subject-store.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { endOfBook } from '../../book/verify.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
-import { page } from '../../web/pages/page.ts'
+import { page, type Visit } from '../../web/pages/page.ts'
 import { registers } from './lists-store.ts'
 import type { PrintedBook, Span } from './printed-books.ts'
 import { PRINTED_PEOPLE } from './printed-people.ts'
@@ -24,16 +25,25 @@ export function addPrintPages({ get }: Pages): void {
 async function showCover(desk: Desk) {
   const { db, group, request } = desk
   const span = seasonOf(desk)
-  const books = []
-  for (const book of PRINTED_BOOKS.filter(({ needs }) => !needs || desk.may(needs))) {
-    books.push({ name: book.name, title: book.title, lines: (await book.rows(db, request.visit, span)).length })
-  }
+  const lines = await linesOfAll(db, request.visit, span)
+  const books = PRINTED_BOOKS.filter(({ needs }) => !needs || desk.may(needs)).map(({ name, title }) => {
+    return { name, title, lines: lines[name]! }
+  })
   return page(desk, 'paper/whole-book/cover', {
     title: 'abstractions.out.print-title',
     titleValues: { name: group.name },
     ...span,
     books,
     bookEnd: await endOfBook(db),
+  })
+}
+
+/** How many lines each book has, in whatever words they are told. */
+function linesOfAll(db: Database, visit: Visit, span: Span): Promise<Record<string, number>> {
+  return kept(db, 'lines of the whole book', span, async () => {
+    const lines: [string, number][] = []
+    for (const { name, rows } of PRINTED_BOOKS) lines.push([name, (await rows(db, visit, span)).length])
+    return Object.fromEntries(lines)
   })
 }
 

@@ -1,6 +1,5 @@
-import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import { type HouseholdFacts, householdOf } from '../../../domain/people/household.ts'
+import { householdsOn } from '../../../domain/people/household.ts'
 import { hasLeft, leftOn } from '../../book/names/counting.ts'
 import { householdFacts } from '../../book/names/household.ts'
 import { emptyForm } from '../../web/forms/forms.ts'
@@ -26,7 +25,7 @@ async function showEverybody(desk: Desk) {
   const roles = await allRoles(db, today)
   const plots = await listPlots(db, today)
   const persons = await listPersons(db)
-  const households = await householdFacts(db)
+  const householdOf = householdsOn(await householdFacts(db), today)
   const outlets = await parts.people.outletsOn(db, today)
   const left = await leftOn(db, today)
   return page(desk, 'people/people', {
@@ -39,7 +38,7 @@ async function showEverybody(desk: Desk) {
           roles: roles.get(person.id) ?? [],
           hasLeft: left.has(person.id),
           plots,
-          household: othersOf(households, persons, { of: person.id, on: today }),
+          household: othersOf(person.id, householdOf, persons),
         }),
       ),
     ),
@@ -118,7 +117,7 @@ async function showPerson(desk: Desk<'id'>) {
       hasLeft: await hasLeft(db, person.id, today),
       matters: await mattersAbout(desk, person.id),
       plots: heldBy(await listPlots(db, today), person.id),
-      household: othersOf(await householdFacts(db), await listPersons(db), { of: person.id, on: today }),
+      household: othersOf(person.id, householdsOn(await householdFacts(db), today), await listPersons(db)),
     },
   })
 }
@@ -130,14 +129,14 @@ async function mattersAbout(desk: Desk, personId: Id<'person'>) {
   return shown.filter(({ names }) => names.waits)
 }
 
-/** Everybody else of somebody's household on a day. */
+/** Everybody else of somebody's household. */
 function othersOf(
-  facts: HouseholdFacts,
+  id: Id<'person'>,
+  householdOf: ReturnType<typeof householdsOn>,
   persons: readonly Person[],
-  { of, on }: { of: Id<'person'>; on: CalendarDate },
 ): Person[] {
-  const household = householdOf(facts, [of], on)
-  return persons.filter(({ id }) => id !== of && household.includes(id))
+  const household = new Set(householdOf([id]))
+  return persons.filter((one) => one.id !== id && household.has(one.id))
 }
 
 function heldBy(plots: readonly Plot[], personId: Id<'person'>): Plot[] {

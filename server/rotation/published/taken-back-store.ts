@@ -38,6 +38,8 @@ export async function openSheet(
   db: Database,
   opened: { publishedId: string; personId: string; openedAt: Instant },
 ): Promise<void> {
+  // Looked at again, nothing is written: that would wait for the disk.
+  if (await isSheetOpened(db, opened.publishedId)) return
   await db
     .insertInto('sheetOpened')
     .values(opened)

@@ -7,6 +7,7 @@ import type { Parts } from '../../parts.ts'
 import type { Format } from '../figures/format.ts'
 import { type Locale, loadLocale } from '../figures/locale.ts'
 import { type OwnCount, ownCount } from '../figures/own-measure.ts'
+import { keptOr } from '../kept-pages.ts'
 import { catalogueOf } from '../words/catalogue.ts'
 import { found, PageError } from './errors.ts'
 import { countedFor, MOST_FIELDS, MOST_FIELDS_OF_STRANGERS } from './field-limit.ts'
@@ -139,7 +140,7 @@ export function pagesOf(app: FastifyInstance, parts: Parts): Pages {
   return {
     get: (path, guard, answer) =>
       void app.get(bare(path), { ...wayOf(path), ...optionsOf(parts, guard) }, (request, reply) =>
-        answer(deskOf(parts, request, reply)),
+        keptOr(parts.db, { request, reply }, () => answer(deskOf(parts, request, reply))),
       ),
     post: (path, guard, answer, limit) =>
       void app.post(bare(path), { ...wayOf(path), ...optionsOf(parts, guard, limit) }, (request, reply) => {

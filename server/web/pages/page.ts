@@ -5,13 +5,13 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { Group } from '../../../domain/people/group.ts'
 import { may, type Permission } from '../../../domain/people/permissions.ts'
 import type { Clock } from '../../book/clock.ts'
-import { newId } from '../../book/entries.ts'
 import type { ToCome } from '../../book/to-come.ts'
 import type { Format } from '../figures/format.ts'
 import type { Locale, Values } from '../figures/locale.ts'
 import { namesOf } from '../figures/names-of-doors.ts'
 import { type OwnMeasure, ownCount } from '../figures/own-measure.ts'
 import type { Filled, Form } from '../forms/forms.ts'
+import { KEY_OF_FORM, KEY_OF_SESSION, withKeys } from '../kept-pages.ts'
 import { IS_PRACTICE } from '../practising.ts'
 import { laidOutAs, withBorrowed } from '../words/borrowed.ts'
 import { languagesToTap } from '../words/taps.ts'
@@ -101,8 +101,7 @@ export async function page(
   const { locale, format, clock, today, group, doors, ways, coming } = request.visit
   const roles = request.person?.roles ?? []
   const path = request.url.split('?')[0] ?? '/'
-  const csrf = reply.generateCsrf()
-  const token = () => `<input type="hidden" name="_csrf" value="${csrf}">`
+  const token = () => `<input type="hidden" name="_csrf" value="${KEY_OF_SESSION}">`
   const heading = locale.t(data.title, data.titleValues ?? {})
   const own = { language: locale.language, dir: locale.dir }
   let laidOut = own
@@ -140,10 +139,11 @@ export async function page(
     rooms: doors(roles, path),
     siblings: ways(roles, { pattern: request.routeOptions.url ?? '', path, as: asked(request, 'as') }),
     token,
-    // A key for each form, so that two forms of one page are two acts.
-    keys: () => `${token()}<input type="hidden" name="_form" value="${newId()}">`,
+    keys: () => `${token()}<input type="hidden" name="_form" value="${KEY_OF_FORM}">`,
   })
-  return withBorrowed(html, own, laidOut)
+  const shown = withBorrowed(html, own, laidOut)
+  request.keepPage?.(shown)
+  return withKeys(shown, reply)
 }
 
 /** What an address asks for: which way of the page (`as`), which fold stands open (`open`). */

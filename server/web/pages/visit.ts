@@ -50,6 +50,7 @@ export function addVisit(
 ): void {
   app.decorateRequest('person', null)
   app.decorateRequest('lapsedId', null)
+  app.decorateRequest('keepPage', null)
   app.decorateRequest<Visit | null>('visit', null)
   app.addHook('onRequest', async (request) => {
     const group = (await readGroup()) ?? null

@@ -8,10 +8,14 @@ export type OutletsOf = (plot: { outletIds: readonly string[] }) => { weirId: Id
 /** From which weirs each plot can be watered, as it holds on a day. */
 export async function plotOutlets(db: Database, on: string): Promise<OutletsOf> {
   const weirOfPump = new Map((await listPumps(db, on)).map((pump) => [pump.id, pump.weirId]))
-  const outlets = await listOutlets(db, on)
+  const outlets = (await listOutlets(db, on)).flatMap(({ id, pumpId, flowM3PerH }, at) => {
+    const weirId = weirOfPump.get(pumpId)
+    return weirId ? [[id as string, { at, told: { weirId, flowM3PerH: flowM3PerH ?? 0 } }] as const] : []
+  })
+  const byId = new Map(outlets)
   return ({ outletIds }) =>
-    outlets.flatMap(({ id, pumpId, flowM3PerH }) => {
-      const weirId = weirOfPump.get(pumpId)
-      return weirId && outletIds.includes(id) ? [{ weirId, flowM3PerH: flowM3PerH ?? 0 }] : []
-    })
+    [...new Set(outletIds)]
+      .flatMap((id) => byId.get(id) ?? [])
+      .sort((a, b) => a.at - b.at)
+      .map(({ told }) => told)
 }
