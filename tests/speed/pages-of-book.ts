@@ -9,6 +9,10 @@ import { routesOf } from '../support/addresses.ts'
 import { CHEAP_HASHING } from '../support/hashing.ts'
 import { VALLEY_TODAY } from '../support/load-valley.ts'
 
+/** The first day of the week after that of the example's today: from then on nothing is published. */
+const DRAFT_FROM = '2026-11-30'
+const isOfDraft = (link: string) => (/\d{4}-\d\d-\d\d/.exec(link)?.[0] ?? '') >= DRAFT_FROM
+
 interface Asked {
   /** The address as it is written down, and one of the book with ids in the place of its names. */
   path: string
@@ -33,14 +37,20 @@ export async function pagesOfBook(file: Buffer): Promise<{ db: Database; pages: 
     .map(({ path }) => path)
   const fixed = new Set(paths)
   const pages: Asked[] = []
-  for (const path of paths) {
-    const pattern = new RegExp(`^${path.replace(/:\w+/g, '[^/]+')}$`)
-    const address = linked.find((link) => pattern.test(link) && (link === path || !fixed.has(link)))
-    if (address === undefined && path.includes(':')) continue
+  const open = async (path: string, address: string) => {
     await forgetAll(db)
     told = []
-    const { status } = await visitor.open(address ?? path)
-    if (status === 200) pages.push({ path, address: address ?? path, statements: [...told] })
+    const { status } = await visitor.open(address)
+    if (status === 200) pages.push({ path, address, statements: [...told] })
+  }
+  for (const path of paths) {
+    const pattern = new RegExp(`^${path.replace(/:\w+/g, '[^/]+')}$`)
+    const addresses = linked.filter((link) => pattern.test(link) && (link === path || !fixed.has(link)))
+    const drafted = addresses.find(isOfDraft)
+    const address = addresses.find((link) => !isOfDraft(link)) ?? (path.includes(':') ? undefined : path)
+    if (address) await open(path, address)
+    // A week that is still worked out asks for more than one that was.
+    if (drafted) await open(`${path}?draft`, drafted)
   }
   await app.close()
   return { db, pages }

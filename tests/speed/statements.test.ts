@@ -12,7 +12,11 @@ const MOST = 25
 /** What still asks more, and how much it may: a page moves down only. */
 const STILL_ABOVE: Record<number, string> = {
   205: `/paper/whole`,
-  150: `/`,
+  // Wanted of a draft are 60: it reads some hundred registers, each once.
+  175: `/turns/weeks/:start/publish?draft`,
+  150: `/ /turns/weeks/:start?draft /turns/weeks/:start/change?draft /turns/weeks/:start/changes?draft
+    /turns/weeks/:start/compare?draft /turns/working/why/:start/:plotId?draft /turns/working/pump/:start/:pumpId?draft
+    /turns/working/given/:start/:weirId?draft /turns/working/left/:start/:weirId?draft`,
   115: `/money/report`,
   100: `/money/report.wav /money/report?as=aloud`,
   70: `/money/price/reckon`,
@@ -22,7 +26,7 @@ const STILL_ABOVE: Record<number, string> = {
   50: `/crops/plots/:plotId /turns/plots/:id /water/lasts /works/pumps/:id`,
   45: `/crops /crops/plans/:id/soil /log/check /money /water/dry /water/lines/level/:id /water/weirs/:id
     /water/working/loss/:id`,
-  40: `/log/lines/drawn/:id/correct /log/working/pumps /money/members/:personId /turns/fair
+  40: `/log/days/:on?draft /log/lines/drawn/:id/correct /log/working/pumps /money/members/:personId /turns/fair
     /turns/rule /turns/working/fair/:id /turns/working/measures /water/kept /water/weirs/:id/board
     /water/working/chamber/:id /water/working/lasts/:id /works`,
   35: `/crops/season /people/handovers/new /people/warnings /turns/asked?as=free /water/settle/loss/:id

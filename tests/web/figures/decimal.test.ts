@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest'
-import { parseDecimal } from '../../server/web/figures/decimal.ts'
+import { parseDecimal } from '../../../server/web/figures/decimal.ts'
 
 it.each([
   ['2,599.25', 2599.25],
