@@ -36,7 +36,7 @@ interface PlannedAtOutlet {
  * published, though an outlet may since have been found to give half.
  */
 export function lessByTest(
-  { t, format, today }: Pick<Desk, 't' | 'format' | 'today'>,
+  { t, format, today, may }: Pick<Desk, 't' | 'format' | 'today' | 'may'>,
   turn: PlannedAtOutlet,
   outlets: readonly (TestedOutlet & { id: Id<'outlet'>; testedOn: string | null })[],
 ): string | null {
@@ -45,6 +45,7 @@ export function lessByTest(
   const hours = (turn.endMinute - turn.startMinute) / 60
   const broughtM3 = broughtInHoursM3({ volumeM3: turn.volumeM3, hours, testedM3PerH: outlet.flowM3PerH })
   if (broughtM3 === null) return null
-  const values = { outlet: outlet.number, date: format.date(outlet.testedOn), volume: format.tenth(broughtM3) }
+  const who = may('week.publish') ? 'committee' : 'other'
+  const values = { outlet: outlet.number, date: format.date(outlet.testedOn), volume: format.tenth(broughtM3), who }
   return t('rotation.less-by-test', values)
 }

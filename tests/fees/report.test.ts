@@ -42,6 +42,9 @@ describe('the season report', () => {
     const [sources = 0, delivered = 0, off = 0] = sum(await besi.open('/money/report'))
     // Rounded to whole cubic metres each.
     expect(Math.abs(sources - delivered)).toBeLessThanOrEqual(off + 2)
+    const report = (await besi.open('/money/report')).words
+    const parts = [/: ([\d,]+) were charged, /, /charged, ([\d,]+) were free/, /([\d,]+) more wait to be charged/]
+    expect(Math.abs(parts.reduce((all, part) => all + figures(report, part), 0) - delivered)).toBeLessThanOrEqual(2)
     const aloud = (await besi.open('/money/report?as=aloud')).words
     const [pumped, byHand, given] = [/the pumps gave about/, /without a pump: about/, /were given about/i].map(
       (before) => figures(aloud, new RegExp(`${before.source} ([\\d,]+)`, 'i')),
@@ -49,6 +52,20 @@ describe('the season report', () => {
     // Rounded to two figures as one says them.
     expect(Math.abs(pumped! + byHand! - given!)).toBeLessThanOrEqual(100)
     expect(told(await besi.open('/money/agree?period=season'))).toMatch(/Drawn by hand, without a pump 5\d\d m³/)
+  })
+
+  it('tells what came in without coins, so that the rest and what was paid out come to what is held', async () => {
+    const { words } = await besi.open('/money/report')
+    const sum = (pattern: RegExp) =>
+      [...words.matchAll(pattern)].reduce((all, [, amount]) => all + Number(amount!.replaceAll(',', '')), 0)
+    const held = /The group now holds .*?\./.exec(words)![0] + /Kept apart[^.]*/.exec(words)![0]
+    const kept = [...held.matchAll(/XOF ([\d,]+)/g)].reduce(
+      (all, [, amount]) => all + Number(amount!.replaceAll(',', '')),
+      0,
+    )
+    const inKind = sum(/Of what came in, XOF ([\d,]+) was work or produce/g)
+    expect(inKind).toBeGreaterThan(0)
+    expect(sum(/and XOF ([\d,]+) came in/g) - inKind - sum(/paid, XOF ([\d,]+) in all/g)).toBe(kept)
   })
 
   it('leads from a mending to the voucher of its own number', async () => {

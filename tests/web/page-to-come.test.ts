@@ -12,7 +12,7 @@ it('a setting for a day to come is told where it is read and on the committee’
     expect((await visitor.open('/turns/asked')).words, name).toContain(told)
   }
   const home = (await amaru.open('/')).words
-  expect(home).toContain('What changes on a day to come')
+  expect(home).toContain('Changes on days to come')
   expect(home).toContain(told)
   expect(VALLEY_TODAY < '2026-12-01').toBe(true)
   valley.setNow('2026-12-01T06:00:00Z')

@@ -19,6 +19,16 @@ describe('what a turn brings in its hours by a test', () => {
   })
 })
 
+it('is said to the committee of the first such turn, with the way to change it', async () => {
+  const valley = await openValley()
+  const amaru = await valley.signIn('amaru')
+  const door = (await amaru.open('/')).html.querySelectorAll('main a').find(({ text }) => text.includes('less than agreed'))!
+  const [, outlet, plot, day] = /Outlet (\d+) brings plot (\d+) less than agreed, \w+ (\d+) Nov/.exec(door.text)!
+  const { words } = await amaru.open(door.getAttribute('href')!)
+  expect(words).toMatch(new RegExp(`the published turn of plot ${plot}, \\w+ ${day} November`))
+  expect(words).toContain(`outlet ${outlet} brings about`)
+})
+
 describe('a turn that was agreed before its outlet was found to give less', () => {
   let valley: Awaited<ReturnType<typeof openValley>>
   beforeAll(async () => {
@@ -38,6 +48,9 @@ describe('a turn that was agreed before its outlet was found to give less', () =
       expect(page.match(/brings about/g)?.length ?? 0).toBe(brings(card) ? 1 : 0)
       const next = await linesAt(turn.startMinute - 1)
       const runs = await linesAt(turn.startMinute + START_MINUTES)
+      const amaru = await valley.signIn('amaru')
+      const change = await amaru.open(`/turns/weeks/2026-11-23/change?turn=${encodeURIComponent(turn.id)}`)
+      expect(brings(change.words)).toBe(brings(card))
       return [card, page, next, runs].map(brings)
     }
     /** What the attendant reads of that outlet at that minute. */

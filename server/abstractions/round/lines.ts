@@ -1,4 +1,4 @@
-import { addDays } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import { levelBook } from '../../water/level/paper.ts'
 import { listReadings } from '../../water/level/store.ts'
 import { listWeirs } from '../../water/weir/store.ts'
@@ -8,6 +8,7 @@ import { pumpReadingBook } from '../../works/pump/paper.ts'
 import { listPumps } from '../../works/pump/store.ts'
 import { tankReadingBook } from '../../works/tank/paper.ts'
 import { listTanks, pumpReadings, tankReadings } from '../../works/tank/store.ts'
+import { type MeterRead, meterReadsOf } from '../draw/meter-store.ts'
 
 export type Moment = 'dawn' | 'dusk'
 
@@ -41,8 +42,16 @@ export async function roundLines(desk: Desk, moment: Moment): Promise<RoundLine[
 async function pumpLines(desk: Desk): Promise<RoundLine[]> {
   const { db, today, t, format } = desk
   const read = await pumpReadings(db, { fromOn: addDays(today, -LOOK_BACK_DAYS), toOn: today })
-  return (await listPumps(db, today)).map(({ id, number, name }) => {
-    const last = read.findLast(({ pumpId }) => pumpId === id)
+  const pumps = await listPumps(db, today)
+  const closings = await meterReadsOf(
+    db,
+    pumps.map(({ id }) => id),
+  )
+  return pumps.map(({ id, number, name }) => {
+    const last = laterOf(
+      read.findLast(({ pumpId }) => pumpId === id),
+      closings.get(id)?.at(-1),
+    )
     return {
       id: `pump-${id}`,
       kind: 'pump',
@@ -58,6 +67,16 @@ async function pumpLines(desk: Desk): Promise<RoundLine[]> {
       read: byBook(desk, pumpReadingBook, { pumpId: id }),
     }
   })
+}
+
+/** What the meter showed last: on the round, or when a turn ended or it was hung. Of one day, dawn comes first and dusk last. */
+function laterOf(
+  round: { on: CalendarDate; moment: string; reading: number } | undefined,
+  closing: MeterRead | undefined,
+): { on: CalendarDate; reading: number } | undefined {
+  const isLater =
+    closing && (!round || closing.onDate > round.on || (closing.onDate === round.on && round.moment === 'dawn'))
+  return isLater ? { on: closing.onDate, reading: closing.closingM3 } : round
 }
 
 async function tankLines(desk: Desk): Promise<RoundLine[]> {

@@ -137,7 +137,9 @@ function saidOfPlots({ t, today, format }: Desk, rows: readonly PlotRow[]): stri
     ...(shortNow.length > 0 ? [t('crops.short-of-water', numbers(shortNow))] : []),
     ...next.map(({ plot: { number, name }, days }) => {
       const said = t(shortNow.length > 0 ? 'crops.next-to-suffer' : 'crops.first-to-suffer', { number, name, days })
-      return `${said} ${t('crops.water-by', { date: format.weekday(addDays(today, days - 1)) })}`
+      const by =
+        days > 1 ? t('crops.water-by', { date: format.weekday(addDays(today, days - 1)) }) : t('crops.water-today')
+      return `${said} ${by}`
     }),
     ...(overdue.length > 0 ? [t('crops.overdue-plots', numbers(overdue))] : []),
   ]

@@ -11,7 +11,7 @@ import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
-import { type CashBook, cashBook } from '../cash/book.ts'
+import { type CashBook, cashBook, WITHOUT_MONEY } from '../cash/book.ts'
 import type { CashCount } from '../cash/count-store.ts'
 import { drawsAndMoney } from '../charge/reckoning.ts'
 import { type Account, HELD_COLUMNS, type HeldColumn, listAccounts } from '../ledger/account-store.ts'
@@ -45,6 +45,8 @@ export interface PeriodBooks {
   columns: { column: HeldColumn; openingMinor: number; inMinor: number; outMinor: number; closingMinor: number }[]
   receipts: { count: number; voided: number; books: { id: string; name: string | null }[] }
   costsMinor: number
+  /** Paid in work or produce; left out in periods that were closed before it was told by itself. */
+  inKindMinor?: number
   indicators: MoneyIndicators
   count: CashCount | null
   /** Left out in periods that were closed before the reserve had a count of its own. */
@@ -118,6 +120,7 @@ async function reconcileBooks(db: Database, { from, to, today }: PeriodAsked): P
     },
     oneName: await actsOfOneName(db, { from, to }),
     costsMinor,
+    inKindMinor: paidInKind(transfers, accounts, { from, to }),
     indicators: moneyIndicators({ billedMinor, collectedMinor: arrears.receiptsMinor, costsMinor, deliveredM3 }),
     count,
     reserveCount,
@@ -195,6 +198,15 @@ function columnOf(book: CashBook, column: HeldColumn): PeriodBooks['columns'][nu
     outMinor: sum(own, (line) => line.outMinor),
     closingMinor: book.closingMinor[column],
   }
+}
+
+function paidInKind(
+  transfers: readonly WrittenTransfer[],
+  accounts: readonly Account[],
+  span: { from: string; to: string },
+): number {
+  const ofKind = accounts.filter(({ code }) => WITHOUT_MONEY.some((kind) => kind === code))
+  return sum(ofKind, ({ id }) => movedInto(transfers, id, span))
 }
 
 function movedInto(

@@ -122,9 +122,13 @@ async function checkedParagraph(desk: Desk, books: PeriodBooks): Promise<string[
   ]
 }
 
+/** Less is rounded away in the sentence before. */
+const TOLD_FROM_M3 = 1
+
 function waterParagraph(desk: Desk, { from, to, water, volumes }: PeriodBooks): string[] {
   const { format, locale } = desk
   const m3 = (volume: number) => format.volume(volume)
+  const waitingM3 = volumes.deliveredM3 - volumes.chargedM3 - volumes.freeM3
   return [
     locale.t('report.span', { from: format.date(from), to: format.date(to) }),
     water
@@ -140,10 +144,11 @@ function waterParagraph(desk: Desk, { from, to, water, volumes }: PeriodBooks): 
       charged: m3(volumes.chargedM3),
       free: m3(volumes.freeM3),
     }),
+    ...(waitingM3 >= TOLD_FROM_M3 ? [locale.t('report.waiting', { waiting: m3(waitingM3) })] : []),
   ]
 }
 
-function owedParagraph(desk: Desk, { arrears, indicators }: PeriodBooks): string[] {
+function owedParagraph(desk: Desk, { arrears, indicators, inKindMinor = 0 }: PeriodBooks): string[] {
   const { format, locale } = desk
   const { money } = moneyWords(desk)
   const { openingMinor, chargesMinor, finesMinor } = arrears
@@ -156,6 +161,7 @@ function owedParagraph(desk: Desk, { arrears, indicators }: PeriodBooks): string
       relief: money(arrears.reliefMinor),
       closing: money(arrears.closingMinor),
     }),
+    ...(inKindMinor > 0 ? [locale.t('report.in-kind', { amount: money(inKindMinor) })] : []),
     ...(indicators.collectionRatio === null
       ? []
       : [locale.t('report.collected', { percent: format.percent(indicators.collectionRatio) })]),

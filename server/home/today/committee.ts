@@ -5,14 +5,17 @@ import { cropPlans } from '../../crops/plan/store.ts'
 import { cropSettings } from '../../crops/setting/store.ts'
 import { endingTerms } from '../../people/handover/state.ts'
 import { listPlots } from '../../people/plot/store.ts'
+import { lessByTest } from '../../rotation/at-outlet-state.ts'
 import { weekSkies } from '../../rotation/pump-flow/sky-store.ts'
 import { requestsFor } from '../../rotation/request/store.ts'
 import { type WaterState, waterStates } from '../../water/storage/state.ts'
 import { weatherDays } from '../../water/weather/store.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { localDate } from '../../web/pages/visit.ts'
+import { listOutlets } from '../../works/pump/store.ts'
 import type { Due, Line } from './line.ts'
 import type { Now } from './now.ts'
+import { outletOf } from './turn-words.ts'
 import { isOld, oldLevels, wallsDue } from './weirs.ts'
 
 /** So many days before it begins the coming week is worked out. */
@@ -32,6 +35,7 @@ export async function dueForCommittee(desk: Desk, now: Now): Promise<Due> {
     ...thisWeek(desk, now),
     ...(await comingWeek(desk, now, stale)),
     ...printSheet(desk, now),
+    ...(await shortByTest(desk, now)),
     ...(await oldLevels(desk)),
     ...(await wallsDue(desk)),
     ...(await grown(desk)),
@@ -114,6 +118,22 @@ function printSheet({ today, group, t, format }: Desk, { weeks }: Now): Line[] {
       words: t('today.print-sheet'),
       small: t('today.week-of', { start: format.date(weekStartOn) }),
       href: `/turns/weeks/${weekStartOn}/sheet`,
+    }))
+}
+
+/** A turn to come that cannot bring what was agreed by the last test of its outlet: nobody else can change it. Others follow once it is changed. */
+async function shortByTest(desk: Desk, { turns, minute }: Now): Promise<Line[]> {
+  const { db, today, t, format } = desk
+  const outlets = await listOutlets(db, today)
+  const ahead = turns.filter(({ on, startMinute }) => on > today || startMinute > minute)
+  return ahead
+    .filter((turn) => lessByTest(desk, turn, outlets) !== null)
+    .slice(0, 1)
+    .map((turn) => ({
+      picture: 'turns',
+      words: t('today.less', { ...outletOf(turn), day: format.shortDay(turn.on) }),
+      small: t('today.less-words'),
+      href: `/turns/weeks/${turn.weekStartOn}/change?turn=${encodeURIComponent(turn.id)}`,
     }))
 }
 

@@ -91,7 +91,7 @@ function lineOf(desk: Desk, now: Now, { way, short, free }: Told): Line[] {
   const values = {
     count: short.length,
     plots: short.map(({ plot }) => plot.number).join(', '),
-    since: isShort ? 'today' : 'before',
+    since: isShort ? 'today' : by === today ? 'now' : 'before',
     day: by ? format.weekday(by) : '',
     free: format.jerrycans(Math.floor(freeM3 / TEN_JERRYCANS_M3) * TEN_JERRYCANS_M3),
     from: from ? format.weekday(from) : '',

@@ -12,6 +12,7 @@ import { found, PageError } from '../../web/pages/errors.ts'
 import { type FormPage, formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { listOutlets } from '../../works/pump/store.ts'
+import { lessByTest } from '../at-outlet-state.ts'
 import { clockMinute } from '../clock.ts'
 import { customTurnRefusal } from '../custom-refusal.ts'
 import { addAmendment, waitingAmendments } from '../published/amendment-store.ts'
@@ -44,7 +45,8 @@ async function newChange(desk: Desk<'start'>) {
   const empty = emptyForm({ kind: 'move' })
   if (!desk.query.turn) return withVolumes(desk, anyChangePage(desk, week, empty))
   const turn = turnById(week, desk.query.turn)
-  return withVolumes(desk, changePage(desk, week, turn, empty))
+  const less = lessByTest(desk, turn, await listOutlets(desk.db, desk.today))
+  return withVolumes(desk, { ...changePage(desk, week, turn, empty), ...(less ? { notes: [less] } : {}) })
 }
 
 async function writeChange(desk: Desk<'start'>) {

@@ -1,3 +1,4 @@
+import { sql } from 'kysely'
 import { beforeEach, describe, expect, it } from 'vitest'
 import { listReadings } from '../../../server/water/level/store.ts'
 import { pumpReadings } from '../../../server/works/tank/store.ts'
@@ -44,6 +45,22 @@ describe('the morning round', () => {
     expect(again.html.querySelector(`[name="${other}"]`)!.getAttribute('aria-invalid')).toBe('true')
     expect(again.html.querySelector(`[name="${meter}"]`)!.getAttribute('value')).toBe('91000')
     expect((await pumpReadings(valley.db, TODAY)).length).toBe(before)
+  })
+
+  it('shows of each meter what it showed last, be it on the round or at the end of a turn', async () => {
+    const attendant = await valley.signIn('dovi')
+    const { words } = await attendant.open(ROUND)
+    const shown = [...words.matchAll(/Last: ([\d,.]+) m³ on/g)].map(([, reading]) =>
+      Number(reading!.replaceAll(',', '')),
+    )
+    const { rows } = await sql<{ last: number }>`
+      select max(reading) as last from (
+        select pump_id, closing_m3 as reading from abstraction where closing_m3 is not null
+        union all select pump_id, meter_m3 from pump_day_reading)
+      group by pump_id`.execute(valley.db)
+    expect(shown.toSorted((one, other) => one - other)).toEqual(
+      rows.map(({ last }) => Math.round(last * 1000) / 1000).toSorted((one, other) => one - other),
+    )
   })
 
   it('says so where nothing was read at all', async () => {

@@ -83,7 +83,7 @@ describe('the root zone of a crop', () => {
     const page = await gap.ada.open(gap.zone)
     expect(page.words).toContain('One day since sowing was not wholly written')
     expect(page.words).toContain(shown('2026-06-03'))
-    const depletion = (words: string) => /roots had used (\d+) of/.exec(words)![1]
+    const depletion = (words: string) => /roots had used (\d+) mm/.exec(words)![1]
     expect(depletion(page.words)).toBe(depletion((await whole.ada.open(whole.zone)).words))
     expect((await gap.ada.open('/crops')).words).toContain('Plot 1 is short of water now')
   })
