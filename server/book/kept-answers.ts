@@ -19,7 +19,7 @@ export async function kept<T>(db: Database, question: string, asked: unknown, re
   if (db.isTransaction) return reckon()
   const answers = await answersNow(db)
   const key = `${question} ${JSON.stringify(asked)}`
-  const answer = (answers.get(key) as Promise<T> | undefined) ?? reckon().then(frozen)
+  const answer = (answers.get(key) as Promise<T> | undefined) ?? lettingOthersIn().then(reckon).then(frozen)
   answers.delete(key)
   answers.set(key, answer)
   for (const oldest of answers.keys()) {
@@ -28,6 +28,20 @@ export async function kept<T>(db: Database, question: string, asked: unknown, re
   }
   answer.catch(() => answers.delete(key))
   return answer
+}
+
+/** Nobody else is served for longer than about this, however much is worked out. Own choice, no source. */
+const HELD_MS = 8
+let heldSince = 0
+
+/**
+ * Between the parts of long work: who asks for something light meanwhile is answered first. What is read before and after may differ by an entry, as
+ * between two looks; whoever writes reads again within the writing.
+ */
+export async function lettingOthersIn(): Promise<void> {
+  if (performance.now() - heldSince < HELD_MS) return
+  await new Promise((served) => setImmediate(served))
+  heldSince = performance.now()
 }
 
 let lastEntry: CompiledQuery<{ hash: string }> | undefined

@@ -102,12 +102,12 @@ interface Asking {
 
 /** A statement whose rows are kept where it only reads; one that writes lets go of what it makes untrue, also where it fails. */
 function asking(statement: SqliteDatabase.Statement, { sql, rows, told }: Asking): Statement {
-  const writing = <T>(write: () => T): T => {
+  const writing = <T>(parameters: readonly unknown[], write: () => T): T => {
     told(sql)
     try {
       return write()
     } finally {
-      rows.letGo(sql)
+      rows.letGo(sql, parameters)
     }
   }
   const read = (parameters: readonly unknown[]) => {
@@ -119,8 +119,8 @@ function asking(statement: SqliteDatabase.Statement, { sql, rows, told }: Asking
     all: (parameters) =>
       statement.readonly
         ? [...rows.rowsOf(sql, parameters, () => read(parameters))]
-        : writing(() => statement.all(parameters)),
-    run: (parameters) => writing(() => statement.run(parameters)),
+        : writing(parameters, () => statement.all(parameters)),
+    run: (parameters) => writing(parameters, () => statement.run(parameters)),
     iterate: (parameters) => statement.iterate(parameters),
   }
 }

@@ -10,7 +10,14 @@ const MOST_ANSWERS = 2000
 interface Answer {
   rows: readonly Row[]
   fields: number
+  asks: Asks
+}
+
+/** What a question goes through. */
+interface Asks {
   tables: ReadonlySet<string>
+  /** Entries only as those of its facts: a new one that corrects nothing changes nothing in it, since no fact of before hangs on it. */
+  onlyEntriesOfFacts: boolean
 }
 
 /**
@@ -42,7 +49,7 @@ export class KeptRows {
       return known.rows
     }
     const rows = read()
-    this.keep(key, { rows, fields: rows.length * Object.keys(rows[0] ?? {}).length, tables: tablesIn(sql) })
+    this.keep(key, { rows, fields: rows.length * Object.keys(rows[0] ?? {}).length, asks: asksOf(sql) })
     return rows
   }
 
@@ -52,12 +59,18 @@ export class KeptRows {
   }
 
   /** Lets go of all that names the table which a statement writes into; of everything where that cannot be told. */
-  letGo(sql: string): void {
+  letGo(sql: string, parameters: readonly unknown[] = []): void {
     if (/^\s*(begin|commit|savepoint|release)\b/i.test(sql)) return
     this.writings++
     const table = WRITTEN.exec(sql)?.[1]
-    if (table === undefined) this.letAllGo()
-    else for (const [key, { tables }] of this.answers) if (tables.has(table)) this.drop(key)
+    if (table === undefined) {
+      this.letAllGo()
+      return
+    }
+    const isNew = table === 'entry' && correctsNothing(sql, parameters)
+    for (const [key, { asks }] of this.answers) {
+      if (asks.tables.has(table) && !(isNew && asks.onlyEntriesOfFacts)) this.drop(key)
+    }
   }
 
   private keep(key: string, answer: Answer): void {
@@ -83,14 +96,31 @@ export class KeptRows {
 
 const WRITTEN = /^\s*(?:insert(?: or \w+)? into|update(?: or \w+)?|delete from)\s+"?(\w+)"?/i
 
-const tablesOf = new Map<string, ReadonlySet<string>>()
+/** One new entry in the words of one statement, which says of none that it corrects it. */
+function correctsNothing(sql: string, parameters: readonly unknown[]): boolean {
+  const [, named, given] = /^insert into "entry" \(([^)]*)\) values \(([?, ]*)\)$/.exec(sql) ?? []
+  if (named === undefined || given === undefined) return false
+  const at = named.split(', ').indexOf('"corrects_id"')
+  return at < 0 || parameters[at] === null
+}
+
+const asked = new Map<string, Asks>()
 
 /** Every word of a question that could be a table: one too many costs nothing but a reading. */
-function tablesIn(sql: string): ReadonlySet<string> {
-  const known = tablesOf.get(sql)
+function asksOf(sql: string): Asks {
+  const known = asked.get(sql)
   if (known) return known
-  const tables = new Set(sql.match(/\w+/g))
-  if (tablesOf.size > MOST_ANSWERS) tablesOf.clear()
-  tablesOf.set(sql, tables)
-  return tables
+  const asks = {
+    tables: new Set(sql.match(/\w+/g)),
+    onlyEntriesOfFacts: !/\b(from|join)\s+"?entry\b/i.test(sql.replace(ENTRY_OF_FACT, ' ').replace(CORRECTION, ' ')),
+  }
+  if (asked.size > MOST_ANSWERS) asked.clear()
+  asked.set(sql, asks)
+  return asks
 }
+
+/** An entry joined by its id, to which only what is written later can point. */
+const ENTRY_OF_FACT = /join "?entry"?(?: as "?(\w+)"?)? on "?(?:\1|entry)"?\."?id"? = "?\w+"?\."?\w+"?/g
+/** That nothing corrects what is asked for, or nothing later does (`standing.ts`). */
+const CORRECTION =
+  /from entry as (\w+)\s+where \1\.corrects_id = |from entry as mine\s+join entry as rival on rival\.corrects_id = mine\.corrects_id\s+where mine\.id = /g

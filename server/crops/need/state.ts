@@ -8,7 +8,7 @@ import type { Group } from '../../../domain/people/group.ts'
 import { sum } from '../../../domain/sum.ts'
 import { addRanges, type M3, type Range } from '../../../domain/units.ts'
 import { weekOf, wholeWeekDays } from '../../../domain/weeks.ts'
-import { kept } from '../../book/kept-answers.ts'
+import { kept, lettingOthersIn } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { countUntyped, type Untyped } from '../../water/storage/untyped-store.ts'
@@ -86,7 +86,9 @@ async function reckonNeeds(
   const book = await seasonBook(db, { place: group, fromOn, toOn, on: weekStartOn })
   const eve = bookBefore(book, weekStartOn)
   const weekDays = weekOf(weekStartOn, group).days
-  return plots.map((plot) => {
+  const found: PlotNeed[] = []
+  for (const plot of plots) {
+    await lettingOthersIn()
     const own = standing.filter((plan) => plan.plotId === plot.id)
     const needs = own.map((plan): PlanNeed => {
       const { gauge, local, ...ground } = planGround({ book: eve, plot, plan, plans: all, today })
@@ -99,8 +101,9 @@ async function reckonNeeds(
     const read = new Set(days.flatMap((day) => (day.rainMm === null ? [] : day.date)))
     const toCome = datesFromTo(today, addDays(weekStartOn, -1)).filter((date) => !read.has(date))
     const untyped = countUntyped(own.length > 0 ? untypedOf(eve, plot.id, today) : [])
-    return { ...plotNeed(plot, needs), untyped, toCome, gauge, settings: book.settings }
-  })
+    found.push({ ...plotNeed(plot, needs), untyped, toCome, gauge, settings: book.settings })
+  }
+  return found
 }
 
 /** The last day to come whose agreed turns are counted: this week's and the next. */

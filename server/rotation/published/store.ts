@@ -5,7 +5,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { WeekInputs } from '../../../domain/rotation/draft/plan.ts'
 import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
-import { kept } from '../../book/kept-answers.ts'
+import { frozen, kept } from '../../book/kept-answers.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { turnRow } from './turn-row.ts'
@@ -84,9 +84,30 @@ function weekOf(row: Awaited<ReturnType<ReturnType<typeof weekRows>['execute']>>
     engineVersion: row.engineVersion,
     publishedAt: row.publishedAt,
     publishedBy: row.publishedBy,
-    inputs: JSON.parse(row.inputs) as WeekInputs,
-    results: JSON.parse(row.results) as PlannedWeek,
+    inputs: readOnce(row.entryId, 'inputs', row.inputs) as WeekInputs,
+    results: readOnce(row.entryId, 'results', row.results) as PlannedWeek,
   }
+}
+
+/** So many signs of what was frozen stay read: a season of 300 households. Own choice, no source. */
+const MOST_SIGNS = 16_000_000
+const alreadyRead = new Map<string, { text: string; value: unknown }>()
+let signs = 0
+
+/** What stands in a frozen week never changes, so it is not read anew after each entry; of those beyond, the one not asked for longest goes. */
+function readOnce(id: string, column: string, text: string): unknown {
+  const key = `${id} ${column}`
+  const known = alreadyRead.get(key)
+  const one = known?.text === text ? known : { text, value: frozen(JSON.parse(text)) }
+  alreadyRead.delete(key)
+  alreadyRead.set(key, one)
+  signs += text.length - (known?.text.length ?? 0)
+  for (const [oldest, { text: gone }] of alreadyRead) {
+    if (signs <= MOST_SIGNS) break
+    alreadyRead.delete(oldest)
+    signs -= gone.length
+  }
+  return one.value
 }
 
 /** Freezes a week: what went in, what came out, and its turns. Later figures never change it. */
