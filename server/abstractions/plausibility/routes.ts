@@ -7,7 +7,7 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { findAbstraction, listAbstractions } from '../draw/store.ts'
 import { flagWords } from './flags.ts'
-import { drawsToJudge, openFlags, settledOf, settleFlag } from './store.ts'
+import { oddOfSeason, openFlags, settleFlag } from './store.ts'
 
 const SettleForm = defineForm('abstractions.settle', { words: text({ max: 300 }) })
 
@@ -20,16 +20,9 @@ export function addFlagPages({ get, post }: Pages): void {
 
 async function showFlags(desk: Desk) {
   const { db, group, timeZone, t, format } = desk
-  const draws = await drawsToJudge(db, group)
-  const flags = await openFlags(db, { draws, timeZone })
-  const open = draws
-    .toReversed()
-    .flatMap((draw) =>
-      (flags.get(draw.id) ?? []).map((flag) => ({ draw, code: flag.code, ...flagWords(t, format, flag) })),
-    )
-  const known = new Set(draws.map(({ id }) => id))
-  const settled = (await settledOf(db)).filter(({ subjectId }) => known.has(subjectId))
-  return page(desk, 'abstractions/flags', { title: 'abstractions.flags.title', open, settled })
+  const { open, settled } = await oddOfSeason(db, { group, timeZone })
+  const shown = open.map(({ draw, flag }) => ({ draw, code: flag.code, ...flagWords(t, format, flag) }))
+  return page(desk, 'abstractions/flags', { title: 'abstractions.flags.title', open: shown, settled })
 }
 
 type OfFlag = Desk<'id' | 'code'>

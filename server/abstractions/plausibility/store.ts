@@ -1,5 +1,6 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Abstraction, listAbstractions } from '../draw/store.ts'
@@ -33,11 +34,39 @@ export async function settledOf(db: Database, subjectId?: string): Promise<Settl
   return rows.orderBy(asWritten, 'desc').execute()
 }
 
-/** The season's draws, and those that a wrong day or clock has put outside it, where no balance would miss them. */
-export async function drawsToJudge(
+interface OddAsked {
+  seasonStartOn: CalendarDate
+  seasonEndOn: CalendarDate
+  timeZone: string
+}
+
+interface OddOfSeason {
+  /** What nobody has settled, the latest draw first. */
+  open: { draw: Abstraction; flag: LogFlag }[]
+  settled: Settled[]
+}
+
+/** What is odd in a season's log, and what somebody found about it. */
+export function oddOfSeason(
   db: Database,
-  { seasonStartOn, seasonEndOn }: { seasonStartOn: CalendarDate; seasonEndOn: CalendarDate },
-): Promise<Abstraction[]> {
+  { group, timeZone }: { group: Omit<OddAsked, 'timeZone'>; timeZone: string },
+): Promise<OddOfSeason> {
+  const asked = { seasonStartOn: group.seasonStartOn, seasonEndOn: group.seasonEndOn, timeZone }
+  return kept(db, 'odd of the season', asked, () => readOddOfSeason(db, asked))
+}
+
+async function readOddOfSeason(db: Database, asked: OddAsked): Promise<OddOfSeason> {
+  const draws = await drawsToJudge(db, asked)
+  const flags = await openFlags(db, { draws, timeZone: asked.timeZone })
+  const known = new Set<string>(draws.map(({ id }) => id))
+  return {
+    open: draws.toReversed().flatMap((draw) => (flags.get(draw.id) ?? []).map((flag) => ({ draw, flag }))),
+    settled: (await settledOf(db)).filter(({ subjectId }) => known.has(subjectId)),
+  }
+}
+
+/** The season's draws, and those that a wrong day or clock has put outside it, where no balance would miss them. */
+async function drawsToJudge(db: Database, { seasonStartOn, seasonEndOn }: OddAsked): Promise<Abstraction[]> {
   const jumps = await clockJumps(db)
   return (await listAbstractions(db, { fromOn: '0000-01-01', toOn: '9999-12-31' })).filter(
     ({ id, onDate, writtenAt }) =>
