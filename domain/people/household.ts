@@ -1,3 +1,4 @@
+import { group } from 'd3-array'
 import type { CalendarDate } from '../calendar.ts'
 import type { Id } from '../id.ts'
 
@@ -65,8 +66,10 @@ function tiesOn(facts: HouseholdFacts, on: CalendarDate): Map<Id<'person'>, Set<
   const ties = new Map<Id<'person'>, Set<Id<'person'>>>()
   const tie = (a: Id<'person'>, b: Id<'person'>) => ties.set(a, (ties.get(a) ?? new Set()).add(b))
   for (const [id, line] of lives) for (const other of line.personIds) if (lives.get(other) === line) tie(id, other)
-  for (const spell of facts.held.filter(({ fromOn }) => fromOn <= on)) {
-    const next = nextOf(spell, facts.held, on)
+  const begun = facts.held.filter(({ fromOn }) => fromOn <= on)
+  const ofPlot = group(begun, ({ plotId }) => plotId)
+  for (const spell of begun) {
+    const next = nextOf(spell, ofPlot.get(spell.plotId)!)
     for (const a of spell.personIds) {
       for (const b of spell.personIds) if (!next || !isToldSince([lives.get(a), lives.get(b)], next)) tie(a, b)
     }
@@ -80,10 +83,9 @@ function inForceByPerson(living: readonly LivingTogether[], on: CalendarDate): M
   return new Map(lines.flatMap((line) => line.personIds.map((id) => [id, line] as const)))
 }
 
-/** With whom a plot went on; undefined while these hold it. */
-function nextOf(spell: HeldTogether, held: readonly HeldTogether[], on: CalendarDate): HeldTogether | undefined {
-  const later = held.filter((one) => one.plotId === spell.plotId && one.fromOn <= on && inOrder(spell, one) < 0)
-  return later.toSorted(inOrder)[0]
+/** With whom a plot went on, of all who have held it; undefined while these hold it. */
+function nextOf(spell: HeldTogether, ofPlot: readonly HeldTogether[]): HeldTogether | undefined {
+  return ofPlot.filter((one) => inOrder(spell, one) < 0).toSorted(inOrder)[0]
 }
 
 function isToldSince(lines: readonly (LivingTogether | undefined)[], next: HeldTogether): boolean {

@@ -25,9 +25,10 @@ async function showEverybody(desk: Desk) {
   const roles = await allRoles(db, today)
   const plots = await listPlots(db, today)
   const persons = await listPersons(db)
-  const householdOf = householdsOn(await householdFacts(db), today)
   const outlets = await parts.people.outletsOn(db, today)
   const left = await leftOn(db, today)
+  const held = plotsOfHolders(plots)
+  const othersOf = othersIn(persons, householdsOn(await householdFacts(db), today))
   return page(desk, 'people/people', {
     title: 'people.title',
     count: { persons: persons.length, plots: plots.length },
@@ -37,8 +38,8 @@ async function showEverybody(desk: Desk) {
         personLine(desk, person, {
           roles: roles.get(person.id) ?? [],
           hasLeft: left.has(person.id),
-          plots,
-          household: othersOf(person.id, householdOf, persons),
+          held: held.get(person.id) ?? [],
+          household: othersOf(person.id),
         }),
       ),
     ),
@@ -53,16 +54,15 @@ async function showEverybody(desk: Desk) {
 interface Told {
   roles: readonly string[]
   hasLeft: boolean
-  plots: readonly Plot[]
+  held: readonly Plot[]
   household: readonly Person[]
 }
 
 function personLine(
   { t, person: visitor }: Desk,
   { id, number, name }: Person,
-  { roles, hasLeft, plots, household }: Told,
+  { roles, hasLeft, held, household }: Told,
 ): ListLine {
-  const held = heldBy(plots, id)
   const names = household.map((one) => one.name).join(', ')
   const withWords = names === '' ? [] : [t('people.household.small', { names })]
   const figures = {
@@ -106,6 +106,7 @@ function plotLine(
 async function showPerson(desk: Desk<'id'>) {
   const { db, today, params } = desk
   const person = found(await findPerson(db, params.id))
+  const othersOf = othersIn(await listPersons(db), householdsOn(await householdFacts(db), today))
   return page(desk, 'people/person', {
     title: 'people.person.heading',
     titleValues: { number: person.number, name: person.name },
@@ -116,8 +117,8 @@ async function showPerson(desk: Desk<'id'>) {
       roles: await rolesOf(db, person.id, today),
       hasLeft: await hasLeft(db, person.id, today),
       matters: await mattersAbout(desk, person.id),
-      plots: heldBy(await listPlots(db, today), person.id),
-      household: othersOf(person.id, householdsOn(await householdFacts(db), today), await listPersons(db)),
+      plots: plotsOfHolders(await listPlots(db, today)).get(person.id) ?? [],
+      household: othersOf(person.id),
     },
   })
 }
@@ -129,16 +130,22 @@ async function mattersAbout(desk: Desk, personId: Id<'person'>) {
   return shown.filter(({ names }) => names.waits)
 }
 
-/** Everybody else of somebody's household. */
-function othersOf(
-  id: Id<'person'>,
-  householdOf: ReturnType<typeof householdsOn>,
+/** For each person everybody else of the household, in the order of the list. */
+function othersIn(
   persons: readonly Person[],
-): Person[] {
-  const household = new Set(householdOf([id]))
-  return persons.filter((one) => one.id !== id && household.has(one.id))
+  householdOf: ReturnType<typeof householdsOn>,
+): (id: Id<'person'>) => Person[] {
+  const places = new Map(persons.map((person, at) => [person.id, at]))
+  return (id) =>
+    householdOf([id])
+      .flatMap((other) => (other === id ? [] : (places.get(other) ?? [])))
+      .sort((a, b) => a - b)
+      .map((at) => persons[at]!)
 }
 
-function heldBy(plots: readonly Plot[], personId: Id<'person'>): Plot[] {
-  return plots.filter(({ holders }) => holders.some(({ id }) => id === personId))
+/** What each person holds or holds a part of, in the order of the plots. */
+function plotsOfHolders(plots: readonly Plot[]): Map<string, Plot[]> {
+  const held = new Map<string, Plot[]>()
+  for (const plot of plots) for (const { id } of plot.holders) held.set(id, [...(held.get(id) ?? []), plot])
+  return held
 }
