@@ -27,9 +27,11 @@ export function seasonCalendar(input: {
   weeklyLiftM3?: M3
 }): CalendarWeek[] {
   const weeks = new Map<CalendarDate, Map<string, number>>()
+  const ofDay = new Map<CalendarDate, Map<string, number>>()
   for (const plan of input.plans) {
     for (const day of plan.days) {
-      const byPlan = entry(weeks, weekStartOf(day.date, input.rhythm))
+      const byPlan = ofDay.get(day.date) ?? entry(weeks, weekStartOf(day.date, input.rhythm))
+      ofDay.set(day.date, byPlan)
       const grossM3 = depthToVolumeM3({ depthMm: day.netMm / plan.efficiency, areaM2: plan.areaM2 })
       byPlan.set(plan.id, (byPlan.get(plan.id) ?? 0) + grossM3)
     }

@@ -1,3 +1,4 @@
+import { group as grouped } from 'd3-array'
 import { addDays, isCalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { sum } from '../../../domain/sum.ts'
@@ -31,11 +32,14 @@ async function showNeeds(desk: Desk) {
   const needs = await weeklyNeeds(desk.db, { group, weekStartOn, today: desk.today })
   const plots = await listPlots(desk.db, weekStartOn)
   const grown = await grownRows(desk, plots)
+  const needOf = new Map(needs.map((need) => [need.plotId, need]))
+  const overdueOf = grouped(
+    grown.filter((row) => row.overdue),
+    (row) => row.plot.id,
+  )
   const rows = plots.map((plot) => {
-    const need = needs.find((one) => one.plotId === plot.id)!
-    const overdue = grown.flatMap((row) =>
-      row.overdue && row.plot.id === plot.id ? [{ ...row.plan, crop: row.crop }] : [],
-    )
+    const need = needOf.get(plot.id)!
+    const overdue = (overdueOf.get(plot.id) ?? []).map((row) => ({ ...row.plan, crop: row.crop }))
     return { plot, need, overdue, left: need.daysLeft && daysLeftInWords(need.daysLeft, desk.t) }
   })
   const own = new Set(
@@ -97,12 +101,16 @@ async function harvestDoors({ db, today, locale, may }: Desk, plotId: string) {
 async function grownRows({ db, today }: Desk, plots: Awaited<ReturnType<typeof listPlots>>) {
   const plans = await cropPlans(db)
   const shown = plans.filter((plan) => plan.endedOn === null || plan.endedOn >= today)
+  const plotOf = new Map(plots.map((plot) => [plot.id, plot]))
+  const ofPlot = grouped(plans, (plan) => plan.plotId)
   return shown.flatMap((plan) => {
-    const plot = plots.find((one) => one.id === plan.plotId)
+    const plot = plotOf.get(plan.plotId)
     const { crop } = plan
     if (!plot || !crop) return []
     const overdue = isOverdue(plan, today)
-    return [{ plan, plot, crop, untilOn: growsUntil(plan), overdue, crowding: crowding(plot, plan, plans) }]
+    return [
+      { plan, plot, crop, untilOn: growsUntil(plan), overdue, crowding: crowding(plot, plan, ofPlot.get(plot.id)!) },
+    ]
   })
 }
 

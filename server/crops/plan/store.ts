@@ -1,3 +1,4 @@
+import { group } from 'd3-array'
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import { coveredCurve } from '../../../domain/crops/crop/ground-cover.ts'
 import { type Mulch, mulchedCurve } from '../../../domain/crops/crop/mulch.ts'
@@ -7,6 +8,7 @@ import type { CropPlan } from '../../../domain/crops/plan.ts'
 import type { Id } from '../../../domain/id.ts'
 import { daysOfWeek, type WeekRhythm } from '../../../domain/weeks.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots } from '../../people/plot/store.ts'
@@ -102,7 +104,11 @@ export async function endCropPlan(
 }
 
 /** Every crop plan that stands in the book, those of past seasons too, by the day of sowing. */
-export async function cropPlans(db: Database): Promise<PlannedCrop[]> {
+export function cropPlans(db: Database): Promise<readonly PlannedCrop[]> {
+  return kept(db, 'crop plans', null, () => readCropPlans(db))
+}
+
+async function readCropPlans(db: Database): Promise<PlannedCrop[]> {
   const plans = await db
     .selectFrom('cropPlan')
     .innerJoin('entry', 'entry.id', 'cropPlan.entryId')
@@ -141,10 +147,10 @@ type Sown = Omit<PlannedCrop, 'makesWayOn'>
  */
 async function makingWay(db: Database, plans: readonly Sown[]): Promise<Map<string, CalendarDate>> {
   const found = new Map<string, CalendarDate>()
+  const ofPlot = group(plans, ({ plotId }) => plotId)
   for (const later of plans) {
-    const ripe = plans.filter(
-      (plan) => plan.plotId === later.plotId && !found.has(plan.id) && isRipe(plan, later.sownOn),
-    )
+    const beside = ofPlot.get(later.plotId)!
+    const ripe = beside.filter((plan) => !found.has(plan.id) && isRipe(plan, later.sownOn))
     if (ripe.length === 0) continue
     const plot = (await listPlots(db, later.sownOn)).find(({ id }) => id === later.plotId)
     for (const plan of ripe)

@@ -8,7 +8,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
 import { cropNamer } from '../crop/words.ts'
 import { cropPlans, domainPlan } from '../plan/store.ts'
-import { type PlanSeason, type SeasonNeeds, seasonNeeds } from './need.ts'
+import { type SeasonNeeds, seasonNeeds } from './need.ts'
 import { seasonPicture } from './picture.ts'
 import { weeklyLift } from './weekly-lift.ts'
 
@@ -23,10 +23,10 @@ async function showCalendar(desk: Desk) {
   const cropName = cropNamer(locale)
   const season = await seasonNeeds(desk.db, { group, fromOn: [group.seasonStartOn, today].sort()[0]!, today })
   const liftOf = await weeklyLift(desk.db, group)
+  const nameOf = new Map(season.plans.map(({ plan }) => [plan.id, cropName(plan.crop!)]))
   const weeks = seasonCalendar({ plans: calendarPlans(season), rhythm: group }).map((week) => {
     const { days } = weekOf(week.startsOn, group)
-    const crops = cropsOfWeek(week, season.plans, (plan) => cropName(plan.plan.crop!))
-    return { ...week, days, liftM3: liftOf(week.startsOn, days), crops }
+    return { ...week, days, liftM3: liftOf(week.startsOn, days), crops: cropsOfWeek(week, nameOf) }
   })
   const rows = season.standing
     .toSorted((a, b) => (a.plan.sownOn < b.plan.sownOn ? -1 : 1))
@@ -88,14 +88,10 @@ function calendarPlans({ plans }: SeasonNeeds) {
 }
 
 /** Which crops ask for how much in a week, the thirstiest first. */
-function cropsOfWeek(
-  week: { byPlan: { id: string; grossM3: M3 }[] },
-  plans: readonly PlanSeason[],
-  nameOf: (plan: PlanSeason) => string,
-) {
+function cropsOfWeek(week: { byPlan: { id: string; grossM3: M3 }[] }, nameOf: ReadonlyMap<string, string>) {
   const sums = new Map<string, number>()
   for (const { id, grossM3 } of week.byPlan) {
-    const name = nameOf(plans.find(({ plan }) => plan.id === id)!)
+    const name = nameOf.get(id)!
     sums.set(name, (sums.get(name) ?? 0) + grossM3)
   }
   return [...sums].sort((a, b) => b[1] - a[1]).map(([name, grossM3]) => ({ name, grossM3 }))
