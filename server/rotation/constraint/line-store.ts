@@ -1,3 +1,4 @@
+import { group } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -49,11 +50,8 @@ export async function notTogetherOn(db: Database, on: string): Promise<[string, 
     .where(standing('outletPair'))
     .execute()
   const pairs = rows.map((row) => ({ ...row, thing: [row.outletAId, row.outletBId].sort().join(' ') }))
-  return [...new Set(pairs.map((pair) => pair.thing))].flatMap((thing): [string, string][] => {
-    const pair = inForce(
-      pairs.filter((one) => one.thing === thing),
-      on,
-    )
+  return [...group(pairs, (pair) => pair.thing).values()].flatMap((own): [string, string][] => {
+    const pair = inForce(own, on)
     return pair && pair.together === 0 ? [[pair.outletAId, pair.outletBId]] : []
   })
 }
@@ -72,11 +70,8 @@ function valuesOn(
   on: string,
 ): Record<string, number> {
   const values: Record<string, number> = {}
-  for (const thing of new Set(rows.map((row) => row.thing))) {
-    const row = inForce(
-      rows.filter((one) => one.thing === thing),
-      on,
-    )
+  for (const [thing, own] of group(rows, (row) => row.thing)) {
+    const row = inForce(own, on)
     if (row) values[thing] = row.value
   }
   return values

@@ -4,6 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import { notedSky, type PumpLogDay } from '../../../domain/rotation/pump-flow/log.ts'
 import type { PumpMount, Sky } from '../../../domain/works/pump-day.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listOutlets, type Pump } from '../../works/pump/store.ts'
@@ -51,7 +52,13 @@ type PumpHours = Pick<Pump, 'id' | 'firstHour' | 'lastHour' | 'usualFlowM3PerH'>
  * A pump's days with a sky word and what was drawn from it on each, first to last. What was said of the whole day counts
  * before the notes in the log of its turns.
  */
-export async function pumpLogDays(db: Database, pump: PumpHours): Promise<PumpLogDay[]> {
+export function pumpLogDays(db: Database, pump: PumpHours): Promise<readonly PumpLogDay[]> {
+  const { id, firstHour, lastHour, usualFlowM3PerH } = pump
+  const asked = { id, firstHour, lastHour, usualFlowM3PerH }
+  return kept(db, 'log days of a pump', asked, () => readLogDays(db, asked))
+}
+
+async function readLogDays(db: Database, pump: PumpHours): Promise<PumpLogDay[]> {
   const pumpId = pump.id
   const words = await db
     .selectFrom('pumpDaySky')

@@ -1,3 +1,4 @@
+import { group } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
@@ -97,11 +98,9 @@ export async function listOutlets(db: Database, on: string): Promise<Outlet[]> {
     .select(['outletId', 'testedOn as fromOn', 'flowM3PerH', 'seq'])
     .where(standing('outletFlowTest'))
     .execute()
+  const testsOf = group(tests, ({ outletId }) => outletId)
   return outlets.map((outlet) => {
-    const test = inForce(
-      tests.filter((row) => row.outletId === outlet.id),
-      on,
-    )
+    const test = inForce(testsOf.get(outlet.id) ?? [], on)
     return { ...outlet, flowM3PerH: test?.flowM3PerH ?? null, testedOn: test?.fromOn ?? null }
   })
 }
