@@ -1,3 +1,4 @@
+import { group } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { charge } from '../../../domain/fees/charge/charge.ts'
 import { splitFees } from '../../../domain/fees/charge/shared-fees.ts'
@@ -6,6 +7,7 @@ import type { Tariff, TariffPart } from '../../../domain/fees/tariff/tariff.ts'
 import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
@@ -37,19 +39,23 @@ interface Together {
  * by the tariff, the plots and the class of that day. Whoever holds no plot on that day owes none. What goes by share is
  * split so that the parts sum to what all shares cost together.
  */
-export async function dueFees(db: Database, { toOn }: { toOn: CalendarDate }): Promise<DueFee[]> {
-  const group = await currentGroup(db)
-  if (!group || group.seasonStartOn > toOn) return []
+export function dueFees(db: Database, { toOn }: { toOn: CalendarDate }): Promise<readonly DueFee[]> {
+  return kept(db, 'fees due', toOn, () => reckonDueFees(db, toOn))
+}
+
+async function reckonDueFees(db: Database, toOn: CalendarDate): Promise<DueFee[]> {
+  const present = await currentGroup(db)
+  if (!present || present.seasonStartOn > toOn) return []
   const known = {
     tariffs: await approvedTariffs(db),
     classes: await payerClasses(db),
     payers: await payersByNumber(db),
-    seasonStartOn: group.seasonStartOn,
+    seasonStartOn: present.seasonStartOn,
   }
   const rows = await db.selectFrom('fixedFee').select(['accountId', 'kind', 'every', 'dueOn']).execute()
   const posted = new Set(rows.map((row) => [row.accountId, row.kind, row.every, row.dueOn].join(' ')))
   const due: DueFee[] = []
-  for (const on of dueDays(group.seasonStartOn, toOn)) due.push(...split(feesOn(await listPlots(db, on), on, known)))
+  for (const on of dueDays(present.seasonStartOn, toOn)) due.push(...split(feesOn(await listPlots(db, on), on, known)))
   return due.filter(({ payer, line, every }) => {
     const isPosted = posted.has([payer.accountId, line.kind, every, line.on].join(' '))
     return line.amountMinor > 0 && !isPosted
@@ -73,15 +79,17 @@ interface Known {
 /** What everyone owes on a due day, each worked out alone. */
 function feesOn(plots: readonly Plot[], on: CalendarDate, known: Known): Omit<DueFee, 'together'>[] {
   const { tariffs, classes, seasonStartOn } = known
+  const held = plots.flatMap((plot) => plot.holders.map(({ id }) => ({ plot, holderId: id, part: partOf(plot, id) })))
+  const owing = group(
+    held.filter(({ part }) => part > 0),
+    ({ holderId }) => holderId,
+  )
   return known.payers.flatMap((payer) => {
-    const own = plots.flatMap((plot) => {
-      const part = partOf(plot, payer.personId)
-      return part > 0 ? [{ ...plot, part }] : []
-    })
-    if (own.length === 0) return []
+    const own = owing.get(payer.personId)
+    if (!own) return []
     const payerClass = classes(payer.personId, on)
-    const shares = inSteps(sum(own, (plot) => plot.shares * plot.part))
-    const areaM2 = inSteps(sum(own, (plot) => (plot.isAreaKnown ? plot.areaM2 * plot.part : 0)))
+    const shares = inSteps(sum(own, ({ plot, part }) => plot.shares * part))
+    const areaM2 = inSteps(sum(own, ({ plot, part }) => (plot.isAreaKnown ? plot.areaM2 * part : 0)))
     const { lines } = charge({
       tariffs,
       abstractions: [],
