@@ -1,3 +1,4 @@
+import { statement } from '../../../domain/fees/ledger.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { sheetOf } from '../../web/figures/sheets.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -19,15 +20,18 @@ export function addAllStatementsPage({ get }: Pages): void {
 
 async function showAllStatements(desk: Desk) {
   const words = moneyWords(desk)
-  const all = await listTransfers(desk.db)
-  const parts = await statementParts(desk.db, all)
-  const ofAccount = byAccount(all)
+  const ofAccount = byAccount(await listTransfers(desk.db))
   const people = (await payersByNumber(desk.db)).flatMap((payer) => {
     const { accountId } = payer
     const transfers = ofAccount.get(accountId)
-    return transfers ? [{ ...payer, ...linesOf(desk, { accountId, transfers, parts }) }] : []
+    return transfers ? [{ ...payer, transfers, ...statement({ transfers, accountId }) }] : []
   })
   const { shown, ...sheet } = sheetOf(people, { asked: desk.query.sheet, size: STATEMENTS_ON_A_SHEET })
+  // Only what stands on the sheet is told line by line.
+  const parts = await statementParts(
+    desk.db,
+    shown.flatMap(({ transfers }) => transfers),
+  )
   return page(desk, 'fees/statement/list', {
     title: 'report.all-statements-title',
     list: longList(
@@ -38,16 +42,18 @@ async function showAllStatements(desk: Desk) {
         words: name,
         small: desk.t('money.all-statements-lines', {
           count: lines.length,
-          date: desk.format.date(lines.at(-1)!.transfer.on),
+          date: desk.format.date(lines.at(-1)!.on),
         }),
         figure: words.balanceInRow(closingMinor),
         href: `/money/members/${personId}`,
       })),
     ),
     sheet,
-    sheets: shown.map(({ lines, closingMinor, ...payer }) => ({
+    sheets: shown.map(({ transfers, closingMinor, ...payer }) => ({
       ...payer,
-      lines: lines.map((line) => statementLineShown(desk, line)),
+      lines: linesOf(desk, { accountId: payer.accountId, transfers, parts }).lines.map((line) =>
+        statementLineShown(desk, line),
+      ),
       balance: words.balance(closingMinor),
     })),
   })
