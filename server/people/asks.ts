@@ -73,7 +73,10 @@ export interface PeopleAsks {
     mix?: { equal: number; area: number; share: number; persons: number } | null,
   ): Promise<{ id: string; before: number; after: number }[] | null>
   /** What the meter of each pump was last seen to show up to a day; a pump whose meter was never read is not there. */
-  lastMeterReadings(db: Database, on: CalendarDate): Promise<{ pumpId: Id<'pump'>; on: CalendarDate; readingM3: M3 }[]>
+  lastMeterReadings(
+    db: Database,
+    on: CalendarDate,
+  ): Promise<readonly { pumpId: Id<'pump'>; on: CalendarDate; readingM3: M3 }[]>
   /** Vouchers written and not paid, and lines of the cash book since the cash was last counted. */
   openMoney(db: Database): Promise<{ unpaidVouchers: number; uncountedLines: number; countedOn: CalendarDate | null }>
   /** The next turn of a person in short sentences, for a device of the group; nothing where there is none. */

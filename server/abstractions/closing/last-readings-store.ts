@@ -2,6 +2,7 @@ import { greatest, group } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { pumpReadings } from '../../works/tank/store.ts'
@@ -17,7 +18,11 @@ interface LastReading {
 const LONG_AGO = '0001-01-01'
 
 /** What the meter of each pump was last seen to show up to a day: at dawn, at a turn, at dusk or at a closing, whichever came last. */
-export async function lastMeterReadings(db: Database, on: CalendarDate): Promise<LastReading[]> {
+export function lastMeterReadings(db: Database, on: CalendarDate): Promise<readonly LastReading[]> {
+  return kept(db, 'last meter readings', on, () => readLastReadings(db, on))
+}
+
+async function readLastReadings(db: Database, on: CalendarDate): Promise<LastReading[]> {
   const rounds = await pumpReadings(db, { fromOn: LONG_AGO, toOn: on })
   const seen = [
     ...rounds.map(({ pumpId, on, atTime, reading }) => ({ pumpId, on, at: atTime, readingM3: reading })),

@@ -1,6 +1,7 @@
 import { isCalendarDate } from '../../../domain/calendar.ts'
 import { tapedArea } from '../../../domain/crops/planting/taped-area.ts'
 import { sum } from '../../../domain/sum.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { write } from '../../book/pen.ts'
 import { landField, landNeeded, landOptions } from '../../people/measure/land-state.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
@@ -32,14 +33,21 @@ export function addPlantingPages({ get, post }: Pages): void {
   post('/crops/settle/second-look', 'crops.declare', writeSecondLook)
 }
 
+/** The water for planting, what the season's crops still need from today on, and the ground that the water carries. */
+function plantingNow({ db, group, today: on }: Desk) {
+  return kept(db, 'planting', { group, on }, async () => {
+    const water = await plantingWater(db, { group, on })
+    const season = await seasonNeeds(db, { group, fromOn: on })
+    return { water, season, ceiling: ceilingOf(water, season) }
+  })
+}
+
 async function showPlanting(desk: Desk) {
   const { today, locale, group } = desk
-  const water = await plantingWater(desk.db, { group, on: today })
-  const season = await seasonNeeds(desk.db, { group, fromOn: today })
+  const { water, season, ceiling } = await plantingNow(desk)
   const crops = plannable(await cropBook(desk.db), today)
   const cropName = cropNamer(locale)
   const asked = askedOf(desk.query, today, season.plots)
-  const ceiling = ceilingOf(water, season)
   const first = ceiling?.firstTrancheM2 ?? null
   const look = await secondLook(desk.db, group)
   return page(desk, 'crops/planting/page', {
@@ -72,10 +80,7 @@ async function showPlanting(desk: Desk) {
 }
 
 async function showWorking(desk: Desk) {
-  const { today, group } = desk
-  const water = await plantingWater(desk.db, { group, on: today })
-  const season = await seasonNeeds(desk.db, { group, fromOn: today })
-  return workingPage(desk, plantingWorking({ water, season, ceiling: ceilingOf(water, season), desk }))
+  return workingPage(desk, plantingWorking({ ...(await plantingNow(desk)), desk }))
 }
 
 async function newDeclaration(desk: Desk) {

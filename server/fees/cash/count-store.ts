@@ -3,6 +3,7 @@ import { balanceOf, touches } from '../../../domain/fees/ledger.ts'
 import type { Id } from '../../../domain/id.ts'
 import { type Minor, minor } from '../../../domain/money/money.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { type Approval, approvals } from '../../book/names/approvals.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -55,7 +56,11 @@ export async function recordCount(
 }
 
 /** Every count, the first first. */
-export async function listCounts(db: Database): Promise<CashCount[]> {
+export function listCounts(db: Database): Promise<readonly CashCount[]> {
+  return kept(db, 'cash counts', null, () => readCounts(db))
+}
+
+async function readCounts(db: Database): Promise<CashCount[]> {
   const rows = await countRows(db)
   const [transfers, causes, named] = [await listTransfers(db), await transfersByCause(db), await approvals(db)]
   const decisions = await decisionsByCount(db, causes)
