@@ -7,7 +7,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { sum } from '../../../domain/sum.ts'
 import { addRanges, type M3, type Range } from '../../../domain/units.ts'
-import { weekOf, wholeWeekDays } from '../../../domain/weeks.ts'
+import { daysOfWeek, wholeWeekDays } from '../../../domain/weeks.ts'
 import { kept, lettingOthersIn } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
@@ -80,12 +80,13 @@ async function reckonNeeds(
   const today = now < weekStartOn ? now : weekStartOn
   const plots = await listPlots(db, weekStartOn)
   const all = await cropPlans(db)
-  const standing = all.filter((plan) => standsInWeek(plan, weekStartOn, group))
+  const dates = daysOfWeek(weekStartOn, group)
+  const standing = all.filter((plan) => standsInWeek(plan, dates))
   const fromOn = [addDays(today, -30), ...standing.map((plan) => plan.sownOn)].sort()[0]!
   const toOn = agreedUntil(now < weekStartOn ? weekStartOn : now, group)
   const book = await seasonBook(db, { place: group, fromOn, toOn, on: weekStartOn })
   const eve = bookBefore(book, weekStartOn)
-  const weekDays = weekOf(weekStartOn, group).days
+  const weekDays = dates.length
   const found: PlotNeed[] = []
   for (const plot of plots) {
     await lettingOthersIn()

@@ -6,7 +6,6 @@ import { stageOn } from '../../../domain/crops/crop/stages.ts'
 import type { Crop } from '../../../domain/crops/data/crops.ts'
 import type { CropPlan } from '../../../domain/crops/plan.ts'
 import type { Id } from '../../../domain/id.ts'
-import { daysOfWeek, type WeekRhythm } from '../../../domain/weeks.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
 import { asWritten, standing } from '../../book/standing.ts'
@@ -164,11 +163,10 @@ function isRipe({ crop, sownOn, endedOn }: Sown, on: CalendarDate): boolean {
   return stageOn({ stageDays: crop.stageDays, plantedOn: sownOn }, on)?.stage === 'late-season'
 }
 
-/** True while the crop is in the ground on a day of the week and has not come to the end of its last stage. */
-export function standsInWeek(plan: PlannedCrop, weekStartOn: CalendarDate, rhythm: WeekRhythm): boolean {
+/** True while the crop is in the ground on one of the days of a week and has not come to the end of its last stage. */
+export function standsInWeek(plan: PlannedCrop, dates: readonly CalendarDate[]): boolean {
   if (!plan.crop?.stageDays) return false
   const { crop: rooted, ...season } = domainPlan(plan)
-  const dates = daysOfWeek(weekStartOn, rhythm)
   return dates.some((date) => stageOn({ ...season, stageDays: rooted.stageDays }, date) !== null)
 }
 

@@ -1,6 +1,6 @@
 import { cropByKey } from '../../../domain/crops/data/crops.ts'
 import { cropClass } from '../../../domain/rotation/rule/classes.ts'
-import { weekStartOf } from '../../../domain/weeks.ts'
+import { daysOfWeek } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
 import { cropPlans, standsInWeek } from '../../crops/plan/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
@@ -41,12 +41,12 @@ async function writeClass(desk: Desk) {
 export async function standingCrops({ db, today, group }: Pick<Desk, 'db' | 'today' | 'group'>) {
   const declaredOn = (await sharingRuleOn(db, today))?.declaredOn ?? null
   const set = await planClassesOn(db, today)
-  const plots = await listPlots(db, today)
-  const weekStartOn = weekStartOf(today, group)
+  const plotOf = new Map((await listPlots(db, today)).map((plot) => [plot.id, plot]))
+  const dates = daysOfWeek(today, group)
   return (await cropPlans(db))
-    .filter((plan) => standsInWeek(plan, weekStartOn, group))
+    .filter((plan) => standsInWeek(plan, dates))
     .flatMap((plan) => {
-      const plot = plots.find((one) => one.id === plan.plotId)
+      const plot = plotOf.get(plan.plotId)
       const perennial = cropByKey(plan.cropKey)?.perennial ?? false
       const setClass = set.get(plan.id) ?? null
       return plot ? [{ plan, plot, ...cropClass({ setClass, sownOn: plan.sownOn, declaredOn, perennial }) }] : []
