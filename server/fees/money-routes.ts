@@ -1,16 +1,16 @@
-import { arrearsAgeing, settleOldestFirst } from '../../domain/fees/arrears/settle.ts'
+import { arrearsAgeing } from '../../domain/fees/arrears/settle.ts'
 import { trialBalance } from '../../domain/fees/ledger.ts'
 import { sum } from '../../domain/sum.ts'
 import { moneyWords } from '../web/figures/money-words.ts'
 import type { Desk, Pages } from '../web/pages/desk.ts'
 import { longList } from '../web/pages/long-list.ts'
 import { page } from '../web/pages/page.ts'
+import { owedByAccount } from './arrears/open-state.ts'
 import { reckonCharges } from './charge/reckoning.ts'
 import { finesUnderAppeal } from './fine/appeal-store.ts'
 import { HELD_COLUMNS, listAccounts } from './ledger/account-store.ts'
-import { byAccount, listTransfers, type WrittenTransfer } from './ledger/transfer-store.ts'
+import { listTransfers } from './ledger/transfer-store.ts'
 import { payersByNumber } from './payer/options.ts'
-import type { Payer } from './payer/store.ts'
 import { moneyAsked } from './pending-state.ts'
 import { seesAllMoney } from './privacy.ts'
 import { sumBars } from './report/season-bars.ts'
@@ -79,7 +79,7 @@ async function showAll(desk: Desk, own: string | null) {
       toPay: words.money(sum(owed, (amount) => Math.max(0, amount))),
       ahead: words.money(sum(owed, (amount) => Math.max(0, -amount))),
     },
-    ages: await agesShown(desk, payers, transfers),
+    ages: await agesShown(desk),
   }
   return page(desk, 'fees/money', {
     title: 'fees.title',
@@ -90,11 +90,8 @@ async function showAll(desk: Desk, own: string | null) {
 }
 
 /** How long the open charges of all members have been open, without names and without fines under appeal. */
-async function agesShown(desk: Desk, payers: readonly Payer[], transfers: readonly WrittenTransfer[]) {
-  const ofAccount = byAccount(transfers)
-  const charges = payers.flatMap(
-    ({ accountId }) => settleOldestFirst({ transfers: ofAccount.get(accountId) ?? [], accountId }).charges,
-  )
+async function agesShown(desk: Desk) {
+  const charges = [...(await owedByAccount(desk.db)).values()].flatMap(({ open }) => open)
   const appealed = await finesUnderAppeal(desk.db)
   const late = charges.filter(({ transferId }) => !appealed.has(transferId))
   const { bands, totalMinor } = arrearsAgeing({ charges: late, asOf: desk.today })

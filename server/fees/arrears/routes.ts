@@ -1,5 +1,4 @@
-import { arrearsAgeing, settleOldestFirst } from '../../../domain/fees/arrears/settle.ts'
-import { balanceOf } from '../../../domain/fees/ledger.ts'
+import { arrearsAgeing } from '../../../domain/fees/arrears/settle.ts'
 import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
@@ -13,10 +12,11 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { longList } from '../../web/pages/long-list.ts'
 import { page } from '../../web/pages/page.ts'
 import { finesUnderAppeal } from '../fine/appeal-store.ts'
-import { byAccount, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
+import { transfersOf, type WrittenTransfer } from '../ledger/transfer-store.ts'
 import { payerOptions, payersByNumber } from '../payer/options.ts'
 import { listPayers, type Payer } from '../payer/store.ts'
 import { promiseForm } from './forms.ts'
+import { type Owed, owedByAccount } from './open-state.ts'
 import { dueTimes, type InstalmentPromise, promises, writePromise } from './promise-store.ts'
 import { listReliefs } from './relief-store.ts'
 
@@ -30,16 +30,19 @@ export function addArrearsPages({ get, post }: Pages): void {
 }
 
 async function showArrears(desk: Desk) {
-  const ofAccount = byAccount(await listTransfers(desk.db))
+  const owed = await owedByAccount(desk.db)
   const agreed = await promises(desk.db)
   const appealed = await finesUnderAppeal(desk.db)
   const payers = await payersByNumber(desk.db)
   const owners = await answeringOwners(desk)
   const minuteOf = await minutesShown(desk.db)
-  const rows = payers.flatMap(
-    (payer) =>
-      rowOf(desk, payer, ofAccount.get(payer.accountId) ?? [], { promise: agreed.get(payer.personId), appealed }) ?? [],
-  )
+  const rows = []
+  for (const payer of payers) {
+    const own = owed.get(payer.accountId)!
+    if (own.owedMinor <= 0) continue
+    const agreement = await agreementWords(desk, payer, agreed.get(payer.personId))
+    rows.push({ ...rowOf(desk, payer, own, appealed), promise: agreement })
+  }
   const { inRow, money } = moneyWords(desk)
   return page(desk, 'fees/arrears/page', {
     title: 'today.door-owed',
@@ -114,29 +117,24 @@ async function showPromise(desk: Desk, filled: Filled, of?: Id<'person'>) {
   })
 }
 
-function rowOf(
-  desk: Desk,
-  payer: Payer,
-  transfers: readonly WrittenTransfer[],
-  { promise, appealed }: { promise: InstalmentPromise | undefined; appealed: ReadonlySet<Id<'transfer'>> },
-) {
-  const { accountId } = payer
-  const owedMinor: number = balanceOf({ transfers, accountId })
-  if (owedMinor <= 0) return null
+function rowOf(desk: Desk, payer: Payer, { owedMinor, open }: Owed, appealed: ReadonlySet<Id<'transfer'>>) {
   const { inRow, inRowOrNothing } = moneyWords(desk)
-  const settled = settleOldestFirst({ transfers, accountId }).charges
-  const charges = settled.filter(({ transferId }) => !appealed.has(transferId))
-  const open = charges.filter((one) => one.openMinor > 0)
-  const appealedMinor = sum(settled, ({ transferId, openMinor }) => (appealed.has(transferId) ? openMinor : 0))
+  const charges = open.filter(({ transferId }) => !appealed.has(transferId))
+  const appealedMinor = sum(open, ({ transferId, openMinor }) => (appealed.has(transferId) ? openMinor : 0))
   return {
     ...payer,
     owedMinor,
     owed: inRow(owedMinor),
-    since: open[0] ? desk.format.date(open[0].on) : '',
+    since: charges[0] ? desk.format.date(charges[0].on) : '',
     bands: arrearsAgeing({ charges, asOf: desk.today }).bands.map(({ amountMinor }) => inRowOrNothing(amountMinor)),
     appealed: appealedMinor > 0 ? desk.t('fines.appeal.owed', { amount: inRow(appealedMinor) }) : '',
-    promise: promise ? promiseWords(desk, promise, paidSince(transfers, accountId, promise)) : '',
   }
+}
+
+/** What was agreed with somebody who owes, and how far it is kept. */
+async function agreementWords(desk: Desk, { accountId }: Payer, promise: InstalmentPromise | undefined) {
+  if (!promise) return ''
+  return promiseWords(desk, promise, paidSince(await transfersOf(desk.db, accountId), accountId, promise))
 }
 
 /** By the written rule the owner of a let plot answers for what the tenant leaves unpaid. */
