@@ -1,8 +1,12 @@
+import { rollup } from 'd3-array'
 import { STAGES, stageOn, stagePeriods } from '../../../domain/crops/crop/stages.ts'
+import type { Crop } from '../../../domain/crops/data/crops.ts'
 import { seasonCalendar } from '../../../domain/crops/season/calendar.ts'
 import { sensitivityOrder } from '../../../domain/crops/season/sensitivity-order.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { weekEndOn, weekOf, weekStartOf } from '../../../domain/weeks.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
@@ -22,12 +26,7 @@ async function showCalendar(desk: Desk) {
   const { today, locale, group } = desk
   const cropName = cropNamer(locale)
   const season = await seasonNeeds(desk.db, { group, fromOn: [group.seasonStartOn, today].sort()[0]!, today })
-  const liftOf = await weeklyLift(desk.db, group)
-  const nameOf = new Map(season.plans.map(({ plan }) => [plan.id, cropName(plan.crop!)]))
-  const weeks = seasonCalendar({ plans: calendarPlans(season), rhythm: group }).map((week) => {
-    const { days } = weekOf(week.startsOn, group)
-    return { ...week, days, liftM3: liftOf(week.startsOn, days), crops: cropsOfWeek(week, nameOf) }
-  })
+  const weeks = (await weeksOf(desk, season)).map((week) => ({ ...week, crops: namedCrops(week.crops, cropName) }))
   const rows = season.standing
     .toSorted((a, b) => (a.plan.sownOn < b.plan.sownOn ? -1 : 1))
     .map(({ plan, plot }) => {
@@ -46,7 +45,7 @@ async function showCalendar(desk: Desk) {
     most,
     months: season.months,
     over: weeks.filter((week) => week.liftM3 !== null && week.grossM3 > week.liftM3),
-    hasPumps: liftOf(today, 1) !== null,
+    hasPumps: weeks.some((week) => week.liftM3 !== null),
     picture: seasonPicture(drawn, weeks, today),
   })
 }
@@ -87,12 +86,39 @@ function calendarPlans({ plans }: SeasonNeeds) {
   }))
 }
 
-/** Which crops ask for how much in a week, the thirstiest first. */
-function cropsOfWeek(week: { byPlan: { id: string; grossM3: M3 }[] }, nameOf: ReadonlyMap<string, string>) {
-  const sums = new Map<string, number>()
-  for (const { id, grossM3 } of week.byPlan) {
-    const name = nameOf.get(id)!
-    sums.set(name, (sums.get(name) ?? 0) + grossM3)
+interface CropOfWeek {
+  crop: Crop
+  grossM3: M3
+}
+
+/** What the crops of the season ask for week by week, each beside the others, and what the pumps lift. */
+function weeksOf({ db, group, today }: Desk, season: SeasonNeeds) {
+  return kept(db, 'weeks of the season', { group, today }, async () => {
+    const liftOf = await weeklyLift(db, group)
+    const cropOf = new Map(season.plans.map(({ plan }) => [plan.id, plan.crop!]))
+    return seasonCalendar({ plans: calendarPlans(season), rhythm: group }).map(({ startsOn, grossM3, byPlan }) => {
+      const { days } = weekOf(startsOn, group)
+      return { startsOn, days, grossM3, liftM3: liftOf(startsOn, days), crops: cropsOfWeek(byPlan, cropOf) }
+    })
+  })
+}
+
+function cropsOfWeek(byPlan: readonly { id: string; grossM3: M3 }[], cropOf: ReadonlyMap<string, Crop>): CropOfWeek[] {
+  const sums = new Map<string, CropOfWeek>()
+  for (const { id, grossM3 } of byPlan) {
+    const crop = cropOf.get(id)!
+    const key = `${crop.key} ${crop.name}`
+    sums.set(key, { crop, grossM3: (sums.get(key)?.grossM3 ?? 0) + grossM3 })
   }
+  return [...sums.values()]
+}
+
+/** Which crops ask for how much in a week, the thirstiest first; those of one name together. */
+function namedCrops(crops: readonly CropOfWeek[], nameOf: (crop: Crop) => string) {
+  const sums = rollup(
+    crops,
+    (own) => sum(own, ({ grossM3 }) => grossM3),
+    ({ crop }) => nameOf(crop),
+  )
   return [...sums].sort((a, b) => b[1] - a[1]).map(([name, grossM3]) => ({ name, grossM3 }))
 }
