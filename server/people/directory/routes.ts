@@ -26,6 +26,7 @@ async function showEverybody(desk: Desk) {
   const plots = await listPlots(db, today)
   const persons = await listPersons(db)
   const outlets = await parts.people.outletsOn(db, today)
+  const outletNumber = new Map(outlets.map(({ id, number }) => [id, number]))
   const left = await leftOn(db, today)
   const held = plotsOfHolders(plots)
   const othersOf = othersIn(persons, householdsOn(await householdFacts(db), today))
@@ -43,7 +44,7 @@ async function showEverybody(desk: Desk) {
         }),
       ),
     ),
-    plotLines: plots.map((plot) => plotLine(desk, plot, outlets)),
+    plotLines: plots.map((plot) => plotLine(desk, plot, outletNumber)),
     pumps: (await parts.people.pumpsOn(db, today)).map((pump) => ({
       ...pump,
       outlets: outlets.filter(({ pumpId }) => pumpId === pump.id),
@@ -84,12 +85,8 @@ function personLine(
   }
 }
 
-function plotLine(
-  { t, format, person }: Desk,
-  plot: Plot,
-  outlets: readonly { id: Id<'outlet'>; number: number }[],
-): ListLine {
-  const own = outlets.filter(({ id }) => plot.outletIds.includes(id)).map(({ number }) => number)
+function plotLine({ t, format, person }: Desk, plot: Plot, outletNumber: ReadonlyMap<string, number>): ListLine {
+  const own = plot.outletIds.flatMap((id) => outletNumber.get(id) ?? []).sort((a, b) => a - b)
   return {
     at: plot.number,
     words: plot.name,
