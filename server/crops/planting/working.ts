@@ -119,7 +119,8 @@ function needLines({ season, ceiling, desk }: ToShow): WorkingLine[] {
 
 function monthLines({ season, desk }: ToShow): WorkingLine[] {
   const { t, language } = desk.locale
-  const used = new Set(season.plans.flatMap(({ need }) => need.days.map((day) => Number(day.date.slice(5, 7)) - 1)))
+  const used = new Set<number>()
+  for (const { need } of season.plans) for (const { date } of need.days) used.add(Number(date.slice(5, 7)) - 1)
   const month = new Intl.DateTimeFormat(language, { month: 'long', timeZone: 'UTC' })
   return [...used]
     .sort((a, b) => a - b)

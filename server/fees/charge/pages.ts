@@ -1,3 +1,4 @@
+import { group } from 'd3-array'
 import type { ChargeLine } from '../../../domain/fees/charge/types.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Abstraction } from '../../abstractions/draw/store.ts'
@@ -21,8 +22,9 @@ export function chargesShown(
 ) {
   const words = moneyWords(desk)
   const prices = new Map(tariffs.map((tariff) => [tariff.id, tariff]))
+  const dueOf = group(reckoning.due, ({ accountId }) => accountId)
   const people = reckoning.payers.map((payer) => {
-    const own = reckoning.due.filter((due) => due.accountId === payer.accountId)
+    const own = dueOf.get(payer.accountId) ?? []
     const total = sum(own, (due) => due.differenceMinor)
     return {
       ...payer,
