@@ -24,6 +24,7 @@ async function showMemberStatement(desk: Desk<'personId'>) {
   const words = moneyWords(desk)
   const isOwn = person.id === desk.person.id
   const receipt = lines.findLast(({ transfer }) => transfer.receiptNumber !== null)
+  const charge = lines.findLast(({ transfer }) => transfer.kind === 'charge')
   return page(desk, 'fees/statement/page', {
     title: 'fees.statement.title',
     titleValues: { name: person.name },
@@ -34,6 +35,7 @@ async function showMemberStatement(desk: Desk<'personId'>) {
     balance: words.balance(closingMinor),
     ownerAnswers: closingMinor > 0 && (await answeringOwners(desk)).has(person.id),
     lastReceipt: receipt ? statementLineShown(desk, receipt) : null,
+    lastCharged: charge ? desk.format.date(charge.transfer.on) : null,
     lines: lines.toReversed().map((line) => statementLineShown(desk, line)),
     counts: {
       charges: lines.filter(({ transfer }) => transfer.kind === 'charge' || transfer.kind === 'fine').length,
