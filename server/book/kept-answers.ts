@@ -1,33 +1,78 @@
 import type { CompiledQuery } from 'kysely'
 import { type Database, markOf } from '../database/connection.ts'
+import { type Reading, readings } from '../database/kept-rows.ts'
 
 /** So many answers of one book are kept; of those beyond, the one not asked for longest goes first. */
 const MOST_KEPT = 300
 
-type Answers = Map<string, Promise<unknown>>
+interface Answer {
+  /** The last entry at which it was known to be true. */
+  lastHash: string
+  value: Promise<unknown>
+  /** All that it was worked out from, once it is there. */
+  from: ReadonlySet<Reading> | null
+}
+
+type Answers = Map<string, Answer>
 const books = new WeakMap<Database, { mark: string | undefined; lastHash: string; answers: Answers }>()
 
 /**
- * What is reckoned from the book alone, for a day and a question, stays the same until the next entry: nothing in the book is
- * ever changed. So the heavy answers are kept under the hash of the last entry, and everybody who asks the same shares one; an
- * answer that an entry overtook half-way stands under a hash that never comes back. A shared answer is frozen and never hangs on
- * who asks. Inside a transaction nothing is kept: what is being written may be taken back.
+ * What is reckoned from the book alone, for a day and a question, stays the same until something is written that it was reckoned from: nothing in the
+ * book is ever changed. So the heavy answers are kept, and everybody who asks the same shares one. An answer is true at the last entry at which it was
+ * begun, and at a later one as long as all rows that were read for it still hold (`kept-rows.ts`): a request leaves needs and water alone. One that an entry
+ * overtook half-way holds some reading that does not. A shared answer is frozen and never hangs on who asks. Inside a transaction nothing is kept: what is
+ * being written may be taken back.
  *
  * `asked` holds all that the answer depends on beside the book, in plain values.
  */
 export async function kept<T>(db: Database, question: string, asked: unknown, reckon: () => Promise<T>): Promise<T> {
   if (db.isTransaction) return reckon()
-  const answers = await answersNow(db)
+  const { answers, lastHash } = await answersNow(db)
   const key = `${question} ${JSON.stringify(asked)}`
-  const answer = (answers.get(key) as Promise<T> | undefined) ?? lettingOthersIn().then(reckon).then(frozen)
+  const known = answers.get(key)
+  const answer = known && isTrueAt(lastHash, known) ? known : begun(lastHash, reckon)
+  if (answer !== known && process.env.DBGK) {
+    const t = performance.now()
+    answer.value.then(() =>
+      console.log('K', question, (performance.now() - t).toFixed(1), [...(answer.from ?? [])].length),
+    )
+  }
+  answer.lastHash = lastHash
   answers.delete(key)
   answers.set(key, answer)
   for (const oldest of answers.keys()) {
     if (answers.size <= MOST_KEPT) break
     answers.delete(oldest)
   }
-  answer.catch(() => answers.delete(key))
+  try {
+    const value = (await answer.value) as T
+    // Whoever works out something from this works it out from the same.
+    const around = readings.getStore()
+    for (const reading of answer.from!) around?.add(reading)
+    return value
+  } catch (error) {
+    if (answers.get(key) === answer) answers.delete(key)
+    throw error
+  }
+}
+
+function begun(lastHash: string, reckon: () => Promise<unknown>): Answer {
+  const from = new Set<Reading>()
+  const answer: Answer = { lastHash, value: Promise.resolve(), from: null }
+  answer.value = readings.run(from, async () => {
+    await lettingOthersIn()
+    const value = frozen(await reckon())
+    answer.from = from
+    return value
+  })
   return answer
+}
+
+function isTrueAt(lastHash: string, answer: Answer): boolean {
+  if (answer.lastHash === lastHash) return true
+  if (!answer.from || answer.from.size === 0) return false
+  for (const { holds } of answer.from) if (!holds) return false
+  return true
 }
 
 /** Nobody else is served for longer than about this, however much is worked out. Own choice, no source. */
@@ -46,17 +91,20 @@ export async function lettingOthersIn(): Promise<void> {
 
 let lastEntry: CompiledQuery<{ hash: string }> | undefined
 
-async function answersNow(db: Database): Promise<Answers> {
+async function answersNow(db: Database) {
   const mark = markOf(db)
   const known = books.get(db)
-  if (known && mark !== undefined && known.mark === mark) return known.answers
-  // Not every writing is an entry. Asked often, so its words are made once.
+  if (known && mark !== undefined && known.mark === mark) return known
+  // Not every writing is an entry. Asked often, so its words are made once; and no answer is worked out from it.
   lastEntry ??= db.selectFrom('entry').select('hash').orderBy('seq', 'desc').limit(1).compile()
-  const { rows } = await db.executeQuery(lastEntry)
+  const query = lastEntry
+  const { rows } = await readings.run(new Set(), () => db.executeQuery(query))
   const lastHash = rows[0]?.hash ?? ''
-  const answers: Answers = known?.lastHash === lastHash ? known.answers : new Map()
-  books.set(db, { mark, lastHash, answers })
-  return answers
+  const answers: Answers = known?.answers ?? new Map()
+  if (known?.lastHash !== lastHash) for (const [key, one] of answers) if (!isTrueAt(lastHash, one)) answers.delete(key)
+  const now = { mark, lastHash, answers }
+  books.set(db, now)
+  return now
 }
 
 /** Lists and objects cannot be changed any more; a map cannot be frozen itself, but what it holds can. */

@@ -1,3 +1,4 @@
+import { AsyncLocalStorage } from 'node:async_hooks'
 import type SqliteDatabase from 'better-sqlite3'
 
 export type Row = Record<string, unknown>
@@ -11,7 +12,16 @@ interface Answer {
   rows: readonly Row[]
   fields: number
   asks: Asks
+  reading: Reading
 }
+
+/** One reading of rows; they are what the book would answer as long as it still holds. */
+export interface Reading {
+  holds: boolean
+}
+
+/** What is read meanwhile, for whoever keeps what is worked out from it. */
+export const readings = new AsyncLocalStorage<Set<Reading>>()
 
 /** What a question goes through. */
 interface Asks {
@@ -46,10 +56,13 @@ export class KeptRows {
     if (known) {
       this.answers.delete(key)
       this.answers.set(key, known)
+      readings.getStore()?.add(known.reading)
       return known.rows
     }
     const rows = read()
-    this.keep(key, { rows, fields: rows.length * Object.keys(rows[0] ?? {}).length, asks: asksOf(sql) })
+    const reading = { holds: true }
+    this.keep(key, { rows, fields: rows.length * Object.keys(rows[0] ?? {}).length, asks: asksOf(sql), reading })
+    readings.getStore()?.add(reading)
     return rows
   }
 
@@ -74,7 +87,10 @@ export class KeptRows {
   }
 
   private keep(key: string, answer: Answer): void {
-    if (answer.fields > MOST_OF_ONE) return
+    if (answer.fields > MOST_OF_ONE) {
+      answer.reading.holds = false // Nobody would hear of what changes it.
+      return
+    }
     this.answers.set(key, answer)
     this.fields += answer.fields
     for (const oldest of this.answers.keys()) {
@@ -84,11 +100,14 @@ export class KeptRows {
   }
 
   private drop(key: string): void {
-    this.fields -= this.answers.get(key)!.fields
+    const { fields, reading } = this.answers.get(key)!
+    this.fields -= fields
+    reading.holds = false
     this.answers.delete(key)
   }
 
   private letAllGo(): void {
+    for (const { reading } of this.answers.values()) reading.holds = false
     this.answers.clear()
     this.fields = 0
   }
@@ -121,6 +140,6 @@ function asksOf(sql: string): Asks {
 
 /** An entry joined by its id, to which only what is written later can point. */
 const ENTRY_OF_FACT = /join "?entry"?(?: as "?(\w+)"?)? on "?(?:\1|entry)"?\."?id"? = "?\w+"?\."?\w+"?/g
-/** That nothing corrects what is asked for, or nothing later does (`standing.ts`). */
+/** That nothing corrects what is asked for, or nothing later does (`standing.ts`), and what corrects something. */
 const CORRECTION =
-  /from entry as (\w+)\s+where \1\.corrects_id = |from entry as mine\s+join entry as rival on rival\.corrects_id = mine\.corrects_id\s+where mine\.id = /g
+  /from "entry" where (?:"kind" = \? and )?"corrects_id" is not null|join "entry"(?: as "\w+")? on "\w+"\."corrects_id" = |from entry as (\w+)\s+where \1\.corrects_id = |from entry as mine\s+join entry as rival on rival\.corrects_id = mine\.corrects_id\s+where mine\.id = /g

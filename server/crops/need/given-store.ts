@@ -35,9 +35,11 @@ export async function waterKnownFrom(db: Database): Promise<string | null> {
     .where('use', '=', 'irrigation')
     .where(standing('abstraction'))
     .executeTakeFirst()
+  // The group is founded with the book's first entry; what a clock that fell back wrote later is no beginning.
   const begun = await db
-    .selectFrom('entry')
-    .select((eb) => eb.fn.min<string | null>('writtenAt').as('first'))
+    .selectFrom('groupSetting')
+    .innerJoin('entry', 'entry.id', 'groupSetting.entryId')
+    .select((eb) => eb.fn.min<string | null>('entry.writtenAt').as('first'))
     .executeTakeFirst()
   const days = [logged?.first, begun?.first?.slice(0, 10)].flatMap((day) => day ?? [])
   return days.sort()[0] ?? null
