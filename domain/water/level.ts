@@ -67,3 +67,11 @@ export function readingDoubt({
   if (ageDays > DAYS_UNTIL_OLD) doubt('reading-old', ageDays - DAYS_UNTIL_OLD)
   return { levelErrorCm: CAREFUL_READING_ERROR_CM + extraLevelErrorCm, extraLevelErrorCm, reasons }
 }
+
+/** A level is read by the week, as the plan goes by it; common practice, no source. */
+const READ_EVERY_DAYS = 7
+
+/** Whether a level, `ageDays` after its reading, no longer carries next week's plan; null stands for one that was never read. */
+export function isOldLevel(ageDays: number | null): boolean {
+  return ageDays === null || ageDays > READ_EVERY_DAYS
+}

@@ -1,4 +1,5 @@
 import { addDays, type CalendarDate, datesFromTo, daysBetween } from '../../../domain/calendar.ts'
+import { isOldLevel } from '../../../domain/water/level.ts'
 import { weekEndOn } from '../../../domain/weeks.ts'
 import { overduePlans } from '../../crops/plan/overdue-store.ts'
 import { cropPlans } from '../../crops/plan/store.ts'
@@ -16,7 +17,7 @@ import { listOutlets } from '../../works/pump/store.ts'
 import type { Due, Line } from './line.ts'
 import type { Now } from './now.ts'
 import { outletOf } from './turn-words.ts'
-import { isOld, oldLevels, wallsDue } from './weirs.ts'
+import { oldLevels, wallsDue } from './weirs.ts'
 
 /** So many days before it begins the coming week is worked out. */
 export const PLAN_AHEAD_DAYS = 3
@@ -30,7 +31,7 @@ const LOOK_BACK_DAYS = 7
 /** For the committee: the week that should be published, what it needs first, and what the sand and the plots ask for. */
 export async function dueForCommittee(desk: Desk, now: Now): Promise<Due> {
   const states = await waterStates(desk.db, { on: desk.today })
-  const stale = states.filter(isOld)
+  const stale = states.filter(({ ageDays }) => isOldLevel(ageDays))
   const lines = [
     ...thisWeek(desk, now),
     ...(await comingWeek(desk, now, stale)),

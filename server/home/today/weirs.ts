@@ -1,22 +1,16 @@
 import { dueInspections } from '../../../domain/water/inspection.ts'
+import { isOldLevel } from '../../../domain/water/level.ts'
 import { listInspections } from '../../water/inspection/store.ts'
-import { type WaterState, waterStates } from '../../water/storage/state.ts'
+import { waterStates } from '../../water/storage/state.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Line } from './line.ts'
-
-/** A level older than this no longer carries next week's plan. */
-const READ_EVERY_DAYS = 7
-
-export function isOld({ ageDays }: WaterState): boolean {
-  return ageDays === null || ageDays > READ_EVERY_DAYS
-}
 
 /** More old levels than this are read in one walk, form after form. */
 const LEVELS_ALONE = 2
 
 /** For whoever reads levels and whoever plans by them: each weir whose level is old, or all in one line. */
 export async function oldLevels({ db, today, t, format }: Desk): Promise<Line[]> {
-  const old = (await waterStates(db, { on: today })).filter(isOld)
+  const old = (await waterStates(db, { on: today })).filter(({ ageDays }) => isOldLevel(ageDays))
   if (old.length > LEVELS_ALONE) {
     const small = t('today.levels-words', { weirs: old.map(({ weir }) => weir.name).join(', ') })
     const href = `/water/levels/new?weirId=${old[0]!.weir.id}`

@@ -3,7 +3,9 @@ import { holderOverlaps } from '../../../domain/rotation/draft/holder-overlaps.t
 import { type WishNotMet, wishesNotMet } from '../../../domain/rotation/draft/wishes-not-met.ts'
 import { waterByOneName } from '../../../domain/rotation/manual-change/week.ts'
 import type { BasisEntry } from '../../../domain/rotation/week/basis-changes.ts'
+import { isOldLevel } from '../../../domain/water/level.ts'
 import { hasSecondName } from '../../people/person/grave-store.ts'
+import { waterStates } from '../../water/storage/state.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { basisLooked, entriesToName } from '../basis/looked.ts'
 import { changeHref, changeLines } from './change-lines.ts'
@@ -21,6 +23,7 @@ export async function publishPage(desk: Desk, found: WeekFound, week: ShownWeek)
   return {
     ...weekPage(desk, found, []),
     title: 'rotation.publish-title',
+    oldLevels: await oldLevels(desk),
     short: short.map((share) => ({ ...share, held: heldWords(week, share) })),
     looks: [
       ['rotation.publish-clashes', clashLines(desk, week)],
@@ -33,6 +36,12 @@ export async function publishPage(desk: Desk, found: WeekFound, week: ShownWeek)
       toName: (await entriesToName(desk, [...lines, ...handEntries(week)])).length,
     },
   }
+}
+
+/** Weirs whose last level is too old to carry a plan, each with how old it is. */
+async function oldLevels({ db, today }: Desk) {
+  const old = (await waterStates(db, { on: today })).filter(({ ageDays }) => isOldLevel(ageDays))
+  return old.map(({ weir, ageDays }) => ({ ...weir, days: ageDays ?? 0, isRead: ageDays === null ? 'never' : 'once' }))
 }
 
 /** One line of a list: the plot in the margin, words, one figure. */

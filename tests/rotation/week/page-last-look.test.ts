@@ -34,6 +34,24 @@ describe('the last look before a week is published', () => {
     expect(linesUnder(look, 'by hand')).toEqual([])
   })
 
+  it('names each weir whose level is older than a week, with the way to read it, until it is read', async () => {
+    const old = async () => (await chair.open(LOOK)).html.querySelectorAll('main a[href^="/water/levels/new"]')
+    expect(await old()).toEqual([])
+    valley.setNow('2026-11-27T12:00:00Z')
+    chair = await valley.signIn('amaru')
+    const lines = await old()
+    expect(lines.map(({ text }) => text.replace(/, .*: /, ': '))).toEqual(
+      [1, 2, 3, 4].map((number) => expect.stringMatching(new RegExp(`^\\s*Weir ${number}: 8 days old\\s*$`))),
+    )
+    const [first] = lines
+    await chair.fill(first!.getAttribute('href')!, {
+      readAt: '06:00',
+      depth: '130',
+      readerId: optionValue(await chair.open('/water/levels/new'), 'readerId', 'Amaru'),
+    })
+    expect(await old()).toHaveLength(3)
+  })
+
   it('names whose wish is not met and when the turn comes, and not whose is', async () => {
     const { results, inputs } = await draft()
     const hila = inputs.plots.find(
