@@ -22,7 +22,9 @@ describe('what a turn brings in its hours by a test', () => {
 it('is said to the committee of the first such turn, with the way to change it', async () => {
   const valley = await openValley()
   const amaru = await valley.signIn('amaru')
-  const door = (await amaru.open('/')).html.querySelectorAll('main a').find(({ text }) => text.includes('less than agreed'))!
+  const door = (await amaru.open('/')).html
+    .querySelectorAll('main a')
+    .find(({ text }) => text.includes('less than agreed'))!
   const [, outlet, plot, day] = /Outlet (\d+) brings plot (\d+) less than agreed, \w+ (\d+) Nov/.exec(door.text)!
   const { words } = await amaru.open(door.getAttribute('href')!)
   expect(words).toMatch(new RegExp(`the published turn of plot ${plot}, \\w+ ${day} November`))
