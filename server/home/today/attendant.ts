@@ -3,7 +3,7 @@ import { weekEndOn } from '../../../domain/weeks.ts'
 import { listClosings } from '../../abstractions/closing/store.ts'
 import { lessByTest } from '../../rotation/at-outlet-state.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import { flowsByOutlet, isToTest } from '../../works/flow-test/store.ts'
+import { flowsByOutlet, isToTest, outletsUnderPump } from '../../works/flow-test/store.ts'
 import { listOutlets, listPumps, type Outlet } from '../../works/pump/store.ts'
 import { pumpReadings } from '../../works/tank/store.ts'
 import type { Due, Line } from './line.ts'
@@ -21,7 +21,7 @@ const START_MINUTES = 30
 /** At the pump: water that runs comes first, then what is over and not written, the meters, and the close of the day. */
 export async function dueAtPump(desk: Desk, now: Now): Promise<Due> {
   const ofToday = now.turns.filter(({ on }) => on === desk.today)
-  const outlets = await listOutlets(desk.db, desk.today)
+  const outlets = await outletsUnderPump(desk.db, desk.today)
   const lines = [
     ...runningNow(desk, now, ofToday, outlets),
     ...toWrite(desk, now, ofToday),

@@ -13,7 +13,7 @@ import { type WaterState, waterStates } from '../../water/storage/state.ts'
 import { weatherDays } from '../../water/weather/store.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { localDate } from '../../web/pages/visit.ts'
-import { listOutlets } from '../../works/pump/store.ts'
+import { outletsUnderPump } from '../../works/flow-test/store.ts'
 import type { Due, Line } from './line.ts'
 import type { Now } from './now.ts'
 import { outletOf } from './turn-words.ts'
@@ -125,7 +125,7 @@ function printSheet({ today, group, t, format }: Desk, { weeks }: Now): Line[] {
 /** A turn to come that cannot bring what was agreed by the last test of its outlet: nobody else can change it. Others follow once it is changed. */
 async function shortByTest(desk: Desk, { turns, minute }: Now): Promise<Line[]> {
   const { db, today, t, format } = desk
-  const outlets = await listOutlets(db, today)
+  const outlets = await outletsUnderPump(db, today)
   const ahead = turns.filter(({ on, startMinute }) => on > today || startMinute > minute)
   return ahead
     .filter((turn) => lessByTest(desk, turn, outlets) !== null)

@@ -3,7 +3,7 @@ import { lessByTest } from '../../rotation/at-outlet-state.ts'
 import { restToday } from '../../water/stream/rest-state.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import { listOutlets } from '../../works/pump/store.ts'
+import { outletsUnderPump } from '../../works/flow-test/store.ts'
 import type { Due, Line } from './line.ts'
 import { type Now, ownAhead } from './now.ts'
 import { thirsty } from './thirsty.ts'
@@ -65,7 +65,7 @@ export async function cardsOf(desk: Desk, now: Now) {
   const ahead = ownAhead(desk, now)
   const isFirstPart = ({ plotId, weekStartOn }: (typeof ahead)[number], at: number) =>
     ahead.findIndex((one) => one.plotId === plotId && one.weekStartOn === weekStartOn) === at
-  const outlets = ahead.length > 0 ? await listOutlets(desk.db, desk.today) : []
+  const outlets = ahead.length > 0 ? await outletsUnderPump(desk.db, desk.today) : []
   return ahead.map((turn, at) => ({
     ...spanOf(desk, turn),
     id: turn.bookId,

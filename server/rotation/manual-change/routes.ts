@@ -11,6 +11,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { type FormPage, formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
+import { outletsUnderPump } from '../../works/flow-test/store.ts'
 import { listOutlets } from '../../works/pump/store.ts'
 import { lessByTest } from '../at-outlet-state.ts'
 import { clockMinute } from '../clock.ts'
@@ -45,7 +46,7 @@ async function newChange(desk: Desk<'start'>) {
   const empty = emptyForm({ kind: 'move' })
   if (!desk.query.turn) return withVolumes(desk, anyChangePage(desk, week, empty))
   const turn = turnById(week, desk.query.turn)
-  const less = lessByTest(desk, turn, await listOutlets(desk.db, desk.today))
+  const less = lessByTest(desk, turn, await outletsUnderPump(desk.db, desk.today))
   return withVolumes(desk, { ...changePage(desk, week, turn, empty), ...(less ? { notes: [less] } : {}) })
 }
 

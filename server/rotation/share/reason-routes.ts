@@ -5,7 +5,7 @@ import type { M3 } from '../../../domain/units.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
-import { listOutlets } from '../../works/pump/store.ts'
+import { outletsUnderPump } from '../../works/flow-test/store.ts'
 import { lessByTest, saidAtOutlets } from '../at-outlet-state.ts'
 import { namedTurn } from '../published/named-turn.ts'
 import { bookedTurns, replacementOf, turnInBook } from '../published/turn-store.ts'
@@ -49,7 +49,7 @@ async function showReason(desk: Desk, { weekStartOn, plotId, turnId }: Asked) {
   const said = (volumeM3: number | null | undefined) => (volumeM3 ? saidAtOutlets(desk, volumeM3, outlets) : '')
   const turns = await turnsOf(desk, week)
   const own = turns.filter((turn) => turn.plotId === plotId)
-  const tested = own.some(({ on }) => on >= desk.today) ? await listOutlets(desk.db, desk.today) : []
+  const tested = own.some(({ on }) => on >= desk.today) ? await outletsUnderPump(desk.db, desk.today) : []
   const changes = [
     ...changeLines(week, desk).filter(({ refused }) => refused === null),
     ...amendmentLines(week, week.amendments, desk),

@@ -7,6 +7,7 @@ import type { Facts } from '../../book/entries.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listOutlets, type Outlet } from '../pump/store.ts'
+import { tankJoinings } from '../tank/outlet-store.ts'
 
 /** How clear the sky was while a pump on panels ran. */
 export const SKIES = ['clear', 'half', 'dull'] as const
@@ -88,15 +89,38 @@ export async function flowsByOutlet(db: Database): Promise<Map<string, Omit<Test
     .orderBy('testedOn')
     .orderBy(asWritten)
     .execute()
+  const joinings = await tankJoinings(db)
   const tests = new Map<string, Omit<TestLine, 'seconds'>[]>()
   for (const { outletId, ...row } of rows) {
     const earlier = tests.get(outletId)?.[0]
-    const { changeFraction, fellByAFifth } = earlier
-      ? flowTestChange({ earlierM3PerH: earlier.flowM3PerH, laterM3PerH: row.flowM3PerH })
-      : { changeFraction: null, fellByAFifth: false }
+    // Through another pipe another flow is no fall.
+    const isSamePipe = (one: Joining) =>
+      one.outletId !== outletId || writtenOn(one) > row.testedOn || writtenOn(one) <= earlier!.testedOn
+    const { changeFraction, fellByAFifth } =
+      earlier && joinings.every(isSamePipe)
+        ? flowTestChange({ earlierM3PerH: earlier.flowM3PerH, laterM3PerH: row.flowM3PerH })
+        : { changeFraction: null, fellByAFifth: false }
     tests.set(outletId, [{ ...row, changeFraction, fellByAFifth }, ...(tests.get(outletId) ?? [])])
   }
   return tests
+}
+
+type Joining = Awaited<ReturnType<typeof tankJoinings>>[number]
+
+/** From this day on a test measures what the joining brings. */
+function writtenOn({ writtenAt }: Joining): CalendarDate {
+  return writtenAt.slice(0, 10)
+}
+
+/**
+ * Outlets with what their pump brings through them: the flow of a test that was made for a tank which feeds them only from a day to come says nothing
+ * of that, and is left out.
+ */
+export async function outletsUnderPump(db: Database, today: CalendarDate): Promise<Outlet[]> {
+  const toCome = (await tankJoinings(db)).filter(({ tankId, fromOn }) => tankId && fromOn > today)
+  const isOfTank = ({ id, testedOn }: Outlet) =>
+    toCome.some((one) => one.outletId === id && testedOn !== null && testedOn >= writtenOn(one))
+  return (await listOutlets(db, today)).map((outlet) => (isOfTank(outlet) ? { ...outlet, flowM3PerH: null } : outlet))
 }
 
 export function retestDueOn({ testedOn }: { testedOn: CalendarDate }): CalendarDate {

@@ -15,14 +15,7 @@ export async function tankOutletsOn(
 
 /** The same for any day, read once. */
 export async function tankOutlets(db: Database) {
-  const rows = await kept(db, 'outlets of tanks', null, () =>
-    db
-      .selectFrom('tankOutlet')
-      .innerJoin('entry', 'entry.id', 'tankOutlet.entryId')
-      .select(['outletId', 'tankId', 'fromOn', 'seq'])
-      .where(standing('tankOutlet'))
-      .execute(),
-  )
+  const rows = await tankJoinings(db)
   return (on: string) => {
     const found = new Map<string, { tankId: Id<'tank'>; fromOn: CalendarDate }>()
     for (const outletId of new Set(rows.map((row) => row.outletId))) {
@@ -34,6 +27,18 @@ export async function tankOutlets(db: Database) {
     }
     return found
   }
+}
+
+/** Every joining of an outlet to a tank, or back to its pump, with the moment at which it was written. */
+export function tankJoinings(db: Database) {
+  return kept(db, 'outlets of tanks', null, () =>
+    db
+      .selectFrom('tankOutlet')
+      .innerJoin('entry', 'entry.id', 'tankOutlet.entryId')
+      .select(['outletId', 'tankId', 'fromOn', 'seq', 'writtenAt'])
+      .where(standing('tankOutlet'))
+      .execute(),
+  )
 }
 
 export async function setTankOutlet(

@@ -41,7 +41,7 @@ describe('turns that are over and that nobody wrote in', () => {
     expect((await hila.open(`/log/days/${VALLEY_TODAY}`)).words).not.toContain('nobody wrote')
     valley.setNow('2026-11-26T03:00:00Z')
     const page = await (await valley.signIn('hila')).open(`/turns/weeks/${WEEK}`)
-    expect(page.words).toMatch(/turns? (is|are) over and nobody wrote/)
+    expect(page.words).toMatch(/turns? of this week (is|are) over and nobody wrote/)
     expect(page.html.querySelector('.note a[href^="/log?"]')).toBeNull()
   })
 })

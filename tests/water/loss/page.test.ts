@@ -161,9 +161,7 @@ describe('the loss that the path reckons with', () => {
     for (const path of [book.weirPath.replace('weirs', 'working/loss'), '/water'])
       expect((await book.ada.open(path)).words).toContain(asked)
     const home = await book.ada.open('/')
-    expect(home.words).toMatch(
-      /Find out what the sand loses by itself.*two or three days with the pump off at .*first and last dawn/,
-    )
+    expect(home.words).toMatch(/Find out what the sand loses by itself.*two or three days with the pump off at /)
     const why = home.html.querySelector('main a[href^="/water/working/loss/"]')!.getAttribute('href')!
     expect((await book.ada.open(why)).html.querySelector('main a[href="/turns/settle/no-turn-day"]')).not.toBeNull()
     expect((await restsBook(2, 0)).page.words).toContain('the book holds no rest of the pump')
