@@ -100,7 +100,9 @@ function safeSentences({ safe, cover }: WeirAhead, holdsIn: number, { format: f 
   if (safe.cannotSay) return []
   const { plan } = cover
   const planned: Sentence[] =
-    plan.source === 'none' ? [] : [{ key: 'outlook.safe.plan', values: { volume: f.volume(plan.volumeM3) } }]
+    plan.source === 'none'
+      ? []
+      : [{ key: 'outlook.safe.plan', values: { volume: f.volume(plan.volumeM3), by: plan.source } }]
   const down = (m3: M3) => f.whole(Math.floor(m3))
   if (safe.kind === 'quantile') {
     const key = safe.safeWeeklyM3 < 1 ? 'outlook.safe.nothing' : 'outlook.safe.quantile'

@@ -26,7 +26,7 @@ describe('days of cover', () => {
     // Hopeful: 780 x (1.8316 / 2)^2 x 2.0617 = 1348.7; 54 days take 702 m3 and the loss, and leave more than 21 days ask for.
     expect(fact(page, 'Hopeful')).toBe('not before the late date of rain')
     const line =
-      'Reaches the drinking line most likely near 4 Jul 2026, as early as 4 Jun 2026; by the hopeful figure it holds'
+      'Without rain it reaches the drinking line most likely near 4 Jul 2026, as early as 4 Jun 2026; by the hopeful figure it holds'
     expect(page.words).toContain(line)
     expect((await ada.open('/water')).words).toContain(line)
   })
