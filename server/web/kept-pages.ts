@@ -16,8 +16,8 @@ const DAILY = new Set([
   '/money/members/:personId',
 ])
 
-/** Of one book. Own choice, no source. */
-const MOST_SIGNS = 8_000_000
+/** Of one book; a folder of them keeps thirty open. Own choice, no source. */
+const MOST_SIGNS = 2_000_000
 
 /** Stand in a page where each showing has keys of its own; nobody can guess them, so that they never stand in what somebody wrote. */
 export const KEY_OF_SESSION = `session-${newId()}${newId()}`
