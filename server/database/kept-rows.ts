@@ -9,7 +9,8 @@ const MOST_OF_ONE = 40_000
 const MOST_ANSWERS = 2000
 
 interface Answer {
-  rows: readonly Row[]
+  /** Null where they are too many to be kept: then only that they still hold is known. */
+  rows: readonly Row[] | null
   fields: number
   asks: Asks
   reading: Reading
@@ -53,16 +54,13 @@ export class KeptRows {
     this.version = version
     const key = `${sql} ${JSON.stringify(parameters)}`
     const known = this.answers.get(key)
-    if (known) {
-      this.answers.delete(key)
-      this.answers.set(key, known)
-      readings.getStore()?.add(known.reading)
-      return known.rows
-    }
+    const answer = known ?? { rows: null, fields: 0, asks: asksOf(sql), reading: { holds: true } }
+    this.answers.delete(key)
+    this.answers.set(key, answer)
+    readings.getStore()?.add(answer.reading)
+    if (known?.rows) return known.rows
     const rows = read()
-    const reading = { holds: true }
-    this.keep(key, { rows, fields: rows.length * Object.keys(rows[0] ?? {}).length, asks: asksOf(sql), reading })
-    readings.getStore()?.add(reading)
+    this.keep(answer, rows)
     return rows
   }
 
@@ -86,13 +84,13 @@ export class KeptRows {
     }
   }
 
-  private keep(key: string, answer: Answer): void {
-    if (answer.fields > MOST_OF_ONE) {
-      answer.reading.holds = false // Nobody would hear of what changes it.
-      return
+  private keep(answer: Answer, rows: Row[]): void {
+    const fields = rows.length * Object.keys(rows[0] ?? {}).length
+    if (fields <= MOST_OF_ONE) {
+      answer.rows = rows
+      answer.fields = fields
+      this.fields += fields
     }
-    this.answers.set(key, answer)
-    this.fields += answer.fields
     for (const oldest of this.answers.keys()) {
       if (this.fields <= MOST_FIELDS && this.answers.size <= MOST_ANSWERS) return
       this.drop(oldest)
