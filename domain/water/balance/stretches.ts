@@ -58,7 +58,9 @@ interface WeirContext {
 /** The rows of one weir, one for every pair of readings that follow each other. */
 export function weirStretches(context: WeirContext): BalanceStretch[] {
   const readings = reckonableReadings(context.weir)
-  return readings.slice(1).map((closing, index) => stretch(context, readings[index]!, closing))
+  const abstractions = context.input.abstractions.filter(({ weirId }) => weirId === context.weir.weirId)
+  const own = { ...context, input: { ...context.input, abstractions } }
+  return readings.slice(1).map((closing, index) => stretch(own, readings[index]!, closing))
 }
 
 /** One reading a day, the first, in order of date; none from before the sand was described. */
@@ -88,7 +90,7 @@ function stretch(context: WeirContext, opening: BalanceReading, closing: Balance
     Stored,
   ]
   const days = daysBetween(fromOn, toOn)
-  const draws = input.abstractions.filter((draw) => draw.weirId === weir.weirId && isWithin(draw.drawnOn))
+  const draws = input.abstractions.filter((draw) => isWithin(draw.drawnOn))
   const meanLevelM = (opening.waterLevelM + closing.waterLevelM) / 2
   const lossM3 = weir.loss ? dailyLossM3({ body, waterLevelM: meanLevelM, loss: weir.loss }) * days : 0
   const flows = {

@@ -11,7 +11,7 @@ import { type SteadyLoss, steadyLoss } from '../../../domain/water/balance/stead
 import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
 import type { BalanceTotals } from '../../../domain/water/balance/totals.ts'
 import { readingDoubt } from '../../../domain/water/level.ts'
-import { kept } from '../../book/kept-answers.ts'
+import { kept, lettingOthersIn } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import type { WaterAsks, WeirDraw } from '../asks.ts'
 import { levelReadingOf, listReadings, type Reading } from '../level/store.ts'
@@ -76,19 +76,20 @@ async function reckonBalance(db: Database, asks: WaterAsks, asked: BalanceAsked)
     rain: rainOf(await asks.rainDays(db, { fromOn, toOn })),
     rainMarkMm,
   })
+  const steady: (SteadyLoss | null)[] = []
+  for (const { weirId, loss } of inputs) {
+    await lettingOthersIn()
+    const stretches = balance.stretches.filter((stretch) => stretch.weirId === weirId)
+    // Without a settled loss the sand's own would be taken for one that nobody logged.
+    steady.push(loss && steadyLoss(stretches, daysInWeek))
+  }
   return {
     fromOn,
     toOn,
     weirs: weirs.map((weir, at) => ({
       weir,
       stretches: balance.stretches.filter((stretch) => stretch.weirId === weir.id),
-      // Without a settled loss the sand's own would be taken for one that nobody logged.
-      steady:
-        inputs[at]!.loss &&
-        steadyLoss(
-          balance.stretches.filter((stretch) => stretch.weirId === weir.id),
-          daysInWeek,
-        ),
+      steady: steady[at] ?? null,
       totals: balance.weirs[at]!,
       readings: inputs[at]!.readings.length,
       hasSurvey: inputs[at]!.bodies.length > 0,
