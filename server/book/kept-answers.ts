@@ -31,12 +31,6 @@ export async function kept<T>(db: Database, question: string, asked: unknown, re
   const key = `${question} ${JSON.stringify(asked)}`
   const known = answers.get(key)
   const answer = known && isTrueAt(lastHash, known) ? known : begun(lastHash, reckon)
-  if (answer !== known && process.env.DBGK) {
-    const t = performance.now()
-    answer.value.then(() =>
-      console.log('K', question, (performance.now() - t).toFixed(1), [...(answer.from ?? [])].length),
-    )
-  }
   answer.lastHash = lastHash
   answers.delete(key)
   answers.set(key, answer)

@@ -12,7 +12,7 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { longList } from '../../web/pages/long-list.ts'
 import { page } from '../../web/pages/page.ts'
 import { finesUnderAppeal } from '../fine/appeal-store.ts'
-import { transfersOf, type WrittenTransfer } from '../ledger/transfer-store.ts'
+import { byAccount, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
 import { payerOptions, payersByNumber } from '../payer/options.ts'
 import { listPayers, type Payer } from '../payer/store.ts'
 import { promiseForm } from './forms.ts'
@@ -36,13 +36,11 @@ async function showArrears(desk: Desk) {
   const payers = await payersByNumber(desk.db)
   const owners = await answeringOwners(desk)
   const minuteOf = await minutesShown(desk.db)
-  const rows = []
-  for (const payer of payers) {
+  const agreementOf = await agreementsOf(desk, agreed)
+  const rows = payers.flatMap((payer) => {
     const own = owed.get(payer.accountId)!
-    if (own.owedMinor <= 0) continue
-    const agreement = await agreementWords(desk, payer, agreed.get(payer.personId))
-    rows.push({ ...rowOf(desk, payer, own, appealed), promise: agreement })
-  }
+    return own.owedMinor > 0 ? [{ ...rowOf(desk, payer, own, appealed), promise: agreementOf(payer) }] : []
+  })
   const { inRow, money } = moneyWords(desk)
   return page(desk, 'fees/arrears/page', {
     title: 'today.door-owed',
@@ -131,10 +129,14 @@ function rowOf(desk: Desk, payer: Payer, { owedMinor, open }: Owed, appealed: Re
   }
 }
 
-/** What was agreed with somebody who owes, and how far it is kept. */
-async function agreementWords(desk: Desk, { accountId }: Payer, promise: InstalmentPromise | undefined) {
-  if (!promise) return ''
-  return promiseWords(desk, promise, paidSince(await transfersOf(desk.db, accountId), accountId, promise))
+/** What was agreed with somebody who owes, and how far it is kept; the ledger is gone through once for all, and not at all where nobody agreed on anything. */
+async function agreementsOf(desk: Desk, agreed: ReadonlyMap<string, InstalmentPromise>) {
+  const ofAccount = agreed.size > 0 ? byAccount(await listTransfers(desk.db)) : null
+  return ({ personId, accountId }: Payer) => {
+    const promise = agreed.get(personId)
+    const transfers = ofAccount?.get(accountId) ?? []
+    return promise ? promiseWords(desk, promise, paidSince(transfers, accountId, promise)) : ''
+  }
 }
 
 /** By the written rule the owner of a let plot answers for what the tenant leaves unpaid. */
