@@ -31,16 +31,24 @@ async function at(minute: number, name: string): Promise<Seen> {
 }
 
 describe('the first page of an attendant', () => {
-  it('says where water runs, of several the one that ends first, and leads to its form', async () => {
+  it('says where water begins, then where it runs, of several the one that ends first, and leads to its form', async () => {
     const turns = await turnsOfToday()
     const minute = turns[0]!.startMinute + 5
     const running = turns.filter(({ startMinute, endMinute }) => startMinute <= minute && minute < endMinute)
-    const first = [...running].sort((a, b) => a.endMinute - b.endMinute)[0]!
+    const [first, ...others] = [...running].sort((a, b) => a.endMinute - b.endMinute)
+    if (!first) throw new Error('Nothing runs in the example.')
     const page = await at(minute, 'dovi')
     expect(slip(page)).toContain(`Outlet ${first.outlet!.number} begins: read the meter`)
     const startOf = page.html.querySelector('.slip.first')!.getAttribute('href')!
     expect(startOf).toBe(`/log/turns/${first.bookId}?as=start`)
-    await (await valley.signIn('dovi')).fill(startOf, { meterM3: '70000', asRead: 'yes' })
+    expect(slip(page)).toContain(
+      `Begins at the same hour: outlet ${others.map(({ outlet }) => outlet!.number).join(', ')}`,
+    )
+    const dovi = await valley.signIn('dovi')
+    await dovi.fill(startOf, { meterM3: '70000', asRead: 'yes' })
+    expect(slip(await at(minute, 'dovi'))).toContain(`Outlet ${others[0]!.outlet!.number} begins: read the meter`)
+    for (const { bookId } of others)
+      await dovi.fill(`/log/turns/${bookId}?as=start`, { meterM3: '80000', asRead: 'yes' })
     const read = await at(minute, 'dovi')
     expect(slip(read)).toContain(`Outlet ${first.outlet!.number}: stop when the meter shows`)
     expect(slip(read)).toContain(new Intl.NumberFormat('en-GB').format(70_000 + Math.floor(first.volumeM3)))
@@ -232,6 +240,12 @@ describe('the first page of an auditor', () => {
     const page = await at(8 * 60, 'goro')
     expect(slip(page)).toContain('October 2026 is not closed')
     expect(page.words).not.toContain('No difference waits for you')
+  })
+
+  it('begins with the own turn while its water runs, and tells the rest below', async () => {
+    const page = await at(12 * 60, 'goro')
+    expect(page.html.querySelector('.slip.first')).toBeNull()
+    expect(page.words).toMatch(/Your turn now.*Due.*October 2026 is not closed/s)
   })
 })
 

@@ -2,6 +2,7 @@ import { addDays } from '../../../domain/calendar.ts'
 import { weekEndOn } from '../../../domain/weeks.ts'
 import { listClosings } from '../../abstractions/closing/store.ts'
 import { lessByTest } from '../../rotation/at-outlet-state.ts'
+import type { BookedTurn } from '../../rotation/published/turn-store.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { flowsByOutlet, isToTest, outletsUnderPump } from '../../works/flow-test/store.ts'
 import { listOutlets, listPumps, type Outlet } from '../../works/pump/store.ts'
@@ -42,22 +43,25 @@ function runningNow(
   turns: Now['turns'],
   outlets: readonly Outlet[],
 ): Line[] {
-  return turns
+  const running = turns
     .filter((turn) => turn.startMinute <= minute && minute < turn.endMinute && unwritten.has(turn.bookId))
     .sort((a, b) => a.endMinute - b.endMinute)
-    .map((turn) => {
-      const stopM3 = stops.get(turn.bookId)
-      const isEarly = minute < turn.startMinute + START_MINUTES
-      const small = withLess(desk, turn, { words: 'today.running-stop', outlets })
-      if (stopM3 === undefined && isEarly && metered.has(turn.bookId)) return beginsNow(desk, turn, small)
-      return {
-        picture: 'log',
-        words: desk.t(stopM3 === undefined ? 'today.running' : 'today.stop-at', outletOf(turn)),
-        small,
-        figure: stopM3 === undefined ? desk.format.clock(turn.endMinute) : desk.format.toLitre(stopM3),
-        href: `/log/turns/${turn.bookId}`,
-      }
-    })
+  const begins = (turn: BookedTurn) =>
+    !stops.has(turn.bookId) && minute < turn.startMinute + START_MINUTES && metered.has(turn.bookId)
+  const beginning = running.filter(begins)
+  // A start that is not read at once cannot be read later.
+  return [...beginning, ...running.filter((turn) => !begins(turn))].map((turn) => {
+    const stopM3 = stops.get(turn.bookId)
+    const small = withLess(desk, turn, { words: 'today.running-stop', outlets })
+    if (begins(turn)) return beginsNow(desk, turn, { small, others: beginning.filter((one) => one !== turn) })
+    return {
+      picture: 'log',
+      words: desk.t(stopM3 === undefined ? 'today.running' : 'today.stop-at', outletOf(turn)),
+      small,
+      figure: stopM3 === undefined ? desk.format.clock(turn.endMinute) : desk.format.toLitre(stopM3),
+      href: `/log/turns/${turn.bookId}`,
+    }
+  })
 }
 
 /** The span of a turn, and that it cannot bring all of its water where the last test of its outlet says so. */
@@ -70,12 +74,18 @@ function withLess(
   return desk.t(words, spanOf(desk, turn)) + (less ? ` ▲ ${less}` : '')
 }
 
+/** Which other outlets begin with it. */
+function withOthers({ t }: Desk, small: string, others: readonly BookedTurn[]): string {
+  const outlets = others.map((other) => outletOf(other).outlet).join(', ')
+  return outlets ? t('today.begins-too', { small, outlets }) : small
+}
+
 /** Until its start is read nobody knows at which reading it ends. */
-function beginsNow(desk: Desk, turn: Now['turns'][number], small: string): Line {
+function beginsNow(desk: Desk, turn: BookedTurn, { small, others }: { small: string; others: BookedTurn[] }): Line {
   return {
     picture: 'log',
     words: desk.t('today.begins', outletOf(turn)),
-    small,
+    small: withOthers(desk, small, others),
     figure: desk.format.clock(turn.startMinute),
     href: `/log/turns/${turn.bookId}?as=start`,
   }
@@ -122,16 +132,18 @@ async function round({ db, today, t }: Desk, moment: 'dawn' | 'dusk', words: str
 }
 
 function nextTurn(desk: Desk, { minute }: Now, turns: Now['turns'], outlets: readonly Outlet[]): Line[] {
-  return turns
-    .filter(({ startMinute }) => startMinute > minute)
-    .slice(0, 1)
-    .map((turn) => ({
-      picture: 'turns',
-      words: desk.t('today.next', outletOf(turn)),
-      small: withLess(desk, turn, { words: 'today.span', outlets }),
-      figure: desk.format.clock(turn.startMinute),
-      href: `/turns/${turn.bookId}`,
-    }))
+  const ahead = turns.filter(({ startMinute }) => startMinute > minute)
+  const [next, ...later] = ahead
+  if (!next) return []
+  const together = later.filter(({ startMinute }) => startMinute === next.startMinute)
+  const line = {
+    picture: 'turns',
+    words: desk.t('today.next', outletOf(next)),
+    small: withOthers(desk, withLess(desk, next, { words: 'today.span', outlets }), together),
+    figure: desk.format.clock(next.startMinute),
+    href: `/turns/${next.bookId}`,
+  }
+  return [line]
 }
 
 async function evening({ db, today, t }: Desk, { minute }: Now, turns: Now['turns']): Promise<Line[]> {

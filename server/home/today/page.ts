@@ -55,15 +55,18 @@ export async function todayOf(desk: Desk, step: Line | null) {
   ]
   // One thing may be due by two offices, or be the first step of another.
   const lines = all.filter(({ href }, at) => all.findIndex((one) => one.href === href) === at)
-  // Who holds no office looks for the own turn first, unless a crop is short before it.
+  // Who holds no office, and whose plot water runs to, looks for the own turn first, unless a crop is short before it.
   const isHolder = !OFFICES.slice(0, 4).some(([role]) => desk.person.roles.includes(role))
   const pressing = lines.findIndex(({ isPressing }) => isPressing)
-  const [first] = lines.splice(Math.max(pressing, 0), isHolder && cards.length > 0 && pressing < 0 ? 0 : 1)
-  const slip = first ?? (isHolder && cards.length > 0 ? null : (dues[0]?.otherwise ?? null))
+  const ownRuns = cards.some(({ isRunning }) => isRunning)
+  // At the pump a running turn is a line of its own, the own one too.
+  const ownIsFirst = isHolder ? cards.length > 0 : ownRuns && !desk.person.roles.includes('attendant')
+  const [first] = lines.splice(Math.max(pressing, 0), ownIsFirst && pressing < 0 ? 0 : 1)
+  const slip = first ?? (ownIsFirst ? null : (dues[0]?.otherwise ?? null))
   return {
     hasOffice: !isHolder,
     // Of whoever has an office what is due comes first, unless water runs at the own plot.
-    cardsFirst: isHolder || cards.some(({ isRunning }) => isRunning),
+    cardsFirst: isHolder || ownRuns,
     slip,
     apart: dues.flatMap(({ apart }) => (apart && apart.href !== slip?.href ? [apart] : [])),
     due: { open: lines.slice(0, OPEN_LINES), folded: lines.slice(OPEN_LINES) },
