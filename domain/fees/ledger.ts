@@ -1,3 +1,4 @@
+import { ascending } from 'd3-array'
 import type { CalendarDate } from '../calendar.ts'
 import type { Id } from '../id.ts'
 import { type Minor, minor } from '../money/money.ts'
@@ -82,7 +83,7 @@ export function trialBalance({ transfers }: { transfers: readonly Transfer[] }) 
   }
   const accounts = [...balances].map(([accountId, balanceMinor]) => ({ accountId, balanceMinor }))
   const totalMinor = minor(sum(accounts, (account) => account.balanceMinor))
-  return { accounts: accounts.toSorted((a, b) => (a.accountId < b.accountId ? -1 : 1)), totalMinor }
+  return { accounts: accounts.toSorted((a, b) => ascending(a.accountId, b.accountId)), totalMinor }
 }
 
 /** One account's lines between two days, both included, in order of day and then of writing. */
@@ -102,9 +103,9 @@ export function statement({
   const lines: StatementLine[] = []
   let openingMinor = minor(0)
   for (const transfer of own) {
-    if (to !== undefined && transfer.on > to) break
+    if (transfer.on > (to ?? transfer.on)) break
     balance += signedMinor(transfer, accountId)
-    if (from !== undefined && transfer.on < from) openingMinor = minor(balance)
+    if (transfer.on < (from ?? transfer.on)) openingMinor = minor(balance)
     else lines.push(lineOf(transfer, accountId, balance))
   }
   return { openingMinor, lines, closingMinor: minor(balance) }
@@ -112,7 +113,7 @@ export function statement({
 
 /** By day, and within a day as written. */
 export function inOrder(transfers: readonly Transfer[]): Transfer[] {
-  return transfers.toSorted((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))
+  return transfers.toSorted((a, b) => ascending(a.on, b.on))
 }
 
 function lineOf(transfer: Transfer, accountId: Id<'account'>, balance: number): StatementLine {

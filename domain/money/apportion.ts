@@ -19,7 +19,7 @@ export function apportion({ totalMinor, weights }: { totalMinor: number; weights
     remainder: (total * share) % sum,
   }))
   const given = parts.reduce((already, part) => already + part.whole, 0n)
-  const favoured = parts.toSorted((a, b) => Number(b.remainder > a.remainder) - Number(b.remainder < a.remainder))
+  const favoured = parts.toSorted((a, b) => Number(b.remainder - a.remainder))
   for (const part of favoured.slice(0, Number(total - given))) part.whole += 1n
   return parts.map((part) => minor(Number(part.whole) * Math.sign(totalMinor)))
 }

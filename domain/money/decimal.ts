@@ -14,7 +14,7 @@ export function decimal(value: number): Decimal {
   const [whole = '0', part = ''] = mantissa.split('.')
   const scale = part.length - Number(exponent)
   const digits = BigInt(whole + part)
-  return scale >= 0 ? { digits, scale } : { digits: digits * 10n ** BigInt(-scale), scale: 0 }
+  return { digits: digits * 10n ** BigInt(Math.max(0, -scale)), scale: Math.max(0, scale) }
 }
 
 /** a + b, exactly. */

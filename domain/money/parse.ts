@@ -29,13 +29,12 @@ function withoutOwnCode(code: string, currency: string, text: string): string {
 function splitAmount(typed: string, decimals: number, text: string): { whole: string; part: string } {
   const marks = typed.match(/[.,]/g) ?? []
   const last = typed.search(/[.,](?=[^.,]*$)/)
-  const ends = last < 0 ? '' : typed.slice(last + 1)
   const repeated = marks.filter((mark) => mark === marks.at(-1)).length > 1
   const thousands = decimals < 3 && marks.length === 1 && /^[1-9]\d{0,2}[.,]\d{3}$/.test(typed)
-  const groupsOnly = last < 0 || repeated || thousands
+  const groupsOnly = marks.length === 0 || repeated || thousands
   const whole = groupsOnly ? typed : typed.slice(0, last)
   const decimalMark = groupsOnly ? '' : typed[last]!
-  return { whole: ungrouped(whole, decimalMark, text), part: groupsOnly ? '' : digitsOnly(ends, text) }
+  return { whole: ungrouped(whole, decimalMark, text), part: groupsOnly ? '' : digitsOnly(typed.slice(last + 1), text) }
 }
 
 /** Thousands must stand in threes and be parted by one and the same sign, which is not the decimal mark. */

@@ -2,6 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { InputError } from '../../domain/input-error.ts'
 import { apportion } from '../../domain/money/apportion.ts'
+import { decimal, quotientHalfUp, ZERO } from '../../domain/money/decimal.ts'
 import { currencyExponent, formatMoney, minor, moneyText } from '../../domain/money/money.ts'
 import { parseMoney } from '../../domain/money/parse.ts'
 
@@ -76,6 +77,7 @@ describe('an amount that is shown', () => {
     expect(formatMoney({ amountMinor: -5, currency: 'KES' })).toBe('-KES\u00a00.05')
     expect(formatMoney({ amountMinor: 123_450, currency: 'EUR', locale: 'de' })).toBe('1.234,50\u00a0EUR')
     expect(moneyText({ amountMinor: 7, currency: 'TND' })).toBe('0.007')
+    expect(moneyText({ amountMinor: 0, currency: 'KES' })).toBe('0.00')
   })
 
   it('is never a fraction of a minor unit', () => {
@@ -104,6 +106,24 @@ describe('a split amount', () => {
     )
   })
 
+  it('gives spare units one by one to the largest remainder left, the first of equals, however many share', () => {
+    const whole = fc.array(fc.integer({ min: 0, max: 3 }), { minLength: 1, maxLength: 120 })
+    fc.assert(
+      fc.property(fc.nat(500), whole, (totalMinor, shares) => {
+        const sum = shares.reduce((all, share) => all + share, 0)
+        fc.pre(sum > 0)
+        const parts = shares.map((share) => Math.floor((totalMinor * share) / sum))
+        const rests = shares.map((share) => (totalMinor * share) % sum)
+        for (let spare = totalMinor - parts.reduce((all, part) => all + part, 0); spare > 0; spare--) {
+          const at = rests.indexOf(Math.max(...rests))
+          parts[at]!++
+          rests[at] = -1
+        }
+        expect(apportion({ totalMinor, weights: shares })).toEqual(parts)
+      }),
+    )
+  })
+
   it('gives the spare unit to the first of equals, and nothing to a weight of nothing', () => {
     expect(apportion({ totalMinor: 100, weights: [1, 1, 1] })).toEqual([34, 33, 33])
     expect(apportion({ totalMinor: -100, weights: [1, 1, 1] })).toEqual([-34, -33, -33])
@@ -111,4 +131,27 @@ describe('a split amount', () => {
     expect(codeOf(() => apportion({ totalMinor: 5, weights: [0, 0] }))).toBe('no-weight-to-share-by')
     expect(() => apportion({ totalMinor: 5, weights: [-1, 2] })).toThrow(RangeError)
   })
+})
+
+it('an exact decimal is the number as it is written, and is divided by nothing never', () => {
+  const written = [0, 7, 0.1, 12.5, 120, 1e-7, 1.25e-9, 2.5e21, 3e22]
+  const texts = [
+    '0',
+    '7',
+    '0.1',
+    '12.5',
+    '120',
+    '0.0000001',
+    '0.00000000125',
+    '2500000000000000000000',
+    `3${'0'.repeat(22)}`,
+  ]
+  expect(
+    written.map(decimal).map(({ digits, scale }) => {
+      const text = String(digits).padStart(scale + 1, '0')
+      return scale ? `${text.slice(0, -scale)}.${text.slice(-scale)}` : text
+    }),
+  ).toEqual(texts)
+  expect(() => quotientHalfUp(decimal(1), ZERO)).toThrow('zero or more')
+  expect([0.5, 1.4, 1.5, 2].map((value) => quotientHalfUp(decimal(value), decimal(1)))).toEqual([1n, 1n, 2n, 2n])
 })

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { bucketFlow, flowTestChange } from '../../domain/works/bucket.ts'
+import { broughtInHoursM3, bucketFlow, flowTestChange } from '../../domain/works/bucket.ts'
 
 // Bounds as the docstring names them: three seconds and several times by the volumetric method; ten seconds and four fills
 // are common practice, no source.
@@ -35,4 +35,10 @@ describe('a flow beside an earlier one', () => {
   it('cannot be told where nothing ran before', () => {
     expect(() => flowTestChange({ earlierM3PerH: 0, laterM3PerH: 4 })).toThrow()
   })
+})
+
+it('a turn falls short where its hours bring less than nine tenths of it, and is told what they bring', () => {
+  const of = (testedM3PerH: number) => broughtInHoursM3({ volumeM3: 10, hours: 3, testedM3PerH })
+  expect([of(4), of(3), of(2), of(0)]).toEqual([null, null, 6, 0])
+  expect(of(2.99)).toBeCloseTo(8.97, 12)
 })

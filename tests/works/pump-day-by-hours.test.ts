@@ -108,6 +108,22 @@ it('a mount stuck to the west gives by the sine and cosine of its lean: nothing 
   expect(logged(100).dayM3).toBeCloseTo(stuck.dayM3, 9)
 })
 
+it('a stuck mount gets no light of a sun that stands level with the horizon or below it', () => {
+  const long = (first: number, last: number) =>
+    day({
+      clearSkyWPerM2ByHour: Array.from({ length: 24 }, (_, hour) => (hour >= first && hour < last ? 600 : 0)),
+      ...{ sunThresholdWPerM2: 0, usualFlowM3PerH: 10, firstHour: 0, lastHour: 24, mount: 'stuck' },
+    }).flowM3PerHByHour
+  // Noon at 12: half past four is 112.5 degrees before it, half past five 97.5, half past six in the evening as far after it.
+  const aboutNoon = long(4, 20)
+  expect([4, 5, 18, 19].map((hour) => aboutNoon[hour])).toEqual([0, 0, 0, 0])
+  expect(aboutNoon[17]).toBeGreaterThan(0)
+  // Noon at half past twelve: half past six in the evening is a right angle after it.
+  const late = long(5, 20)
+  expect(late[18]).toBe(0)
+  expect(late[17]).toBeGreaterThan(0)
+})
+
 it('hours, flows and thresholds may stand at their ends', () => {
   for (const at of [
     { firstHour: 0, lastHour: 24 },

@@ -1,4 +1,4 @@
-import { fsum, group, rollups } from 'd3-array'
+import { ascending, fsum, group, rollups } from 'd3-array'
 import type { CalendarDate } from '../../calendar.ts'
 import { exactM3, type M3 } from '../../units.ts'
 import { combinedErrorM3 } from '../../works/tool-errors.ts'
@@ -91,18 +91,18 @@ function daysToLookAt(lines: readonly PumpLine[], totalM3: M3): DayDifference[] 
   const leaning = days.filter((day) => day.unexplainedM3 * totalM3 > 0)
   const above = leaning.filter((day) => Math.abs(day.unexplainedM3) > day.toleranceM3)
   const listed = above.length > 0 ? above : leaning
-  return listed.toSorted((a, b) => Math.abs(b.unexplainedM3) - Math.abs(a.unexplainedM3) || (a.on < b.on ? -1 : 1))
+  return listed.toSorted((a, b) => Math.abs(b.unexplainedM3) - Math.abs(a.unexplainedM3) || ascending(a.on, b.on))
 }
 
 function difference(lines: readonly PumpLine[]): { unexplainedM3: M3; toleranceM3: M3 } {
-  const signedM3 = lines.map((line) => (line.kind === 'pumped' ? line.volumeM3 : -line.volumeM3))
+  const sign = ({ kind }: PumpLine) => (kind === 'pumped' ? 1 : -1)
   const byTool = rollups(
     lines.map((line, at) => ({ line, tool: line.toolId ?? at })),
-    (ofTool) => fsum(ofTool, ({ line }) => (line.kind === 'pumped' ? 1 : -1) * line.uncertaintyM3),
+    (ofTool) => fsum(ofTool, ({ line }) => sign(line) * line.uncertaintyM3),
     ({ tool }) => tool,
   )
   return {
-    unexplainedM3: exactM3(fsum(signedM3)),
+    unexplainedM3: exactM3(fsum(lines, (line) => sign(line) * line.volumeM3)),
     toleranceM3: combinedErrorM3({
       errorsM3: [...byTool.map(([, errorM3]) => errorM3), ...lines.map((line) => line.readingErrorM3 ?? 0)],
     }),

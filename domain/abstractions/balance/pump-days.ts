@@ -1,3 +1,4 @@
+import { ascending } from 'd3-array'
 import { addDays, type CalendarDate, datesFromTo } from '../../calendar.ts'
 import type { M3 } from '../../units.ts'
 import type { DawnOrDusk, MeterExchange } from '../../works/readings.ts'
@@ -29,7 +30,7 @@ export function pumpedOver({
   return stretchesOf(readings).flatMap(({ on, untilOn, toDusk, first, last }) => {
     const changed = exchanges.filter((one) => on <= one.on && one.on < untilOn)
     if (changed.length > 1) return []
-    const earlier = exchanges.filter((one) => one.on < on).toSorted((a, b) => (a.on < b.on ? -1 : 1))
+    const earlier = exchanges.filter((one) => one.on < on).toSorted((a, b) => ascending(a.on, b.on))
     const meter = {
       method: 'meter' as const,
       openingM3: first,

@@ -25,8 +25,7 @@ export function tankDrawDay({
   if (startTime === null) return on
   const read = (day: CalendarDate, moment: TimedLevel['moment']) =>
     levels.findLast((level) => level.on === day && level.moment === moment)?.atTime
-  const dawn = read(on, 'dawn')
-  if (dawn !== undefined && startTime < dawn) return addDays(on, -1)
+  if (startTime < (read(on, 'dawn') ?? '')) return addDays(on, -1)
   const dusk = read(on, 'dusk')
   const endsAtDusk = read(addDays(on, 1), 'dawn') === undefined
   return endsAtDusk && dusk !== undefined && startTime >= dusk ? null : on

@@ -54,7 +54,7 @@ export function rolledOverM3({
   meterDigits,
   mostM3 = Number.POSITIVE_INFINITY,
 }: Omit<MeterReadings, 'replacement'>): number | null {
-  if (meterDigits === undefined || closingM3 >= openingM3) return null
+  if (meterDigits === undefined) return null
   const rangeM3 = 10 ** meterDigits
   if (openingM3 >= rangeM3) return null
   const volumeM3 = exactM3(closingM3 + rangeM3 - openingM3)

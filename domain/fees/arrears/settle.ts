@@ -100,8 +100,7 @@ export function arrearsAgeing({
   asOf: CalendarDate
   stepsDays?: readonly number[]
 }): { totalMinor: Minor; bands: AgeBand[] } {
-  const open = charges.filter((debit) => debit.openMinor > 0)
-  const aged = open.map(({ on, openMinor }) => ({ openMinor, ageDays: Math.max(0, daysBetween(on, asOf)) }))
+  const aged = charges.map(({ on, openMinor }) => ({ openMinor, ageDays: Math.max(0, daysBetween(on, asOf)) }))
   const bands = [0, ...stepsDays].map((overDays, at) => {
     const toDays = stepsDays[at] ?? null
     const held = aged.filter(

@@ -1,3 +1,4 @@
+import { ascending } from 'd3-array'
 import { addDays, type CalendarDate } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
 import { decimal, ONE, plus, quotientHalfUp, times, ZERO } from '../../money/decimal.ts'
@@ -55,7 +56,7 @@ function inOrder(abstractions: readonly ChargedAbstraction[], period: ChargeInpu
     if (!(volumeM3 >= 0)) throw new RangeError(`delivered volume of ${id} is not zero or more`)
   }
   const place = ({ chargedPlace = Number.MAX_VALUE }: ChargedAbstraction) => chargedPlace
-  return held.toSorted((a, b) => place(a) - place(b) || (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))
+  return held.toSorted((a, b) => place(a) - place(b) || ascending(a.on, b.on))
 }
 
 function slipLine({

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { type PumpLine, pumpBalance } from '../../../domain/abstractions/balance/pump-balance.ts'
-import { nightTest } from '../../../domain/abstractions/night-test.ts'
+import { meterNightTest, nightTest } from '../../../domain/abstractions/night-test.ts'
 import { receivedByPlot } from '../../../domain/rotation/fairness/received.ts'
 import { combinedErrorM3 } from '../../../domain/works/tool-errors.ts'
 
@@ -56,6 +56,42 @@ describe('the balance of a pump', () => {
     })
     expect(quiet.verdict).toBe('look-at-these-days')
     expect(quiet.daysToLookAt.map(({ on }) => on)).toEqual(['2031-07-01', '2031-07-02', '2031-07-04'])
+  })
+
+  it('says nothing of a difference as large as what the tools may hide, and of one a litre larger it does', () => {
+    const missing = (missingM3: number) => {
+      const lines = [line('pumped', 20, 3), line('outlets', 20 - missingM3, 4)]
+      const { verdict, daysToLookAt } = pumpBalance({ lines })
+      return [verdict, daysToLookAt.length]
+    }
+    expect([missing(0), missing(5), missing(-5)]).toEqual(Array(3).fill(['nothing-the-tools-can-show', 0]))
+    expect([missing(5.001), missing(-5.001)]).toEqual([
+      ['look-at-these-days', 1],
+      ['more-recorded-than-pumped', 1],
+    ])
+  })
+
+  it('lists the days beyond their own tools alone, largest first and then by date, whichever way all lean', () => {
+    const sizes = [5, 7, 5.5, 4, 0, 7, -6] // each day's tools hide 5
+    for (const way of [1, -1]) {
+      const lines = sizes.flatMap((size, at) => {
+        const on = `2031-07-0${7 - at}`
+        return [line('pumped', 20, 3, on), line('outlets', 20 - way * size, 4, on)]
+      })
+      const { daysToLookAt } = pumpBalance({ lines })
+      expect(daysToLookAt.map(({ on, unexplainedM3 }) => [on.slice(8), way * unexplainedM3])).toEqual([
+        ['02', 7],
+        ['06', 7],
+        ['05', 5.5],
+      ])
+    }
+    const quiet = [5, 0, 4, -1, 5].flatMap((size, at) => {
+      const on = `2031-07-0${at + 1}`
+      return [line('pumped', 20, 3, on), line('outlets', 20 - size, 4, on)]
+    })
+    expect(pumpBalance({ lines: quiet }).daysToLookAt.map(({ on }) => on.slice(8))).toEqual(['01', '05', '03'])
+    const stored = [line('outlets', 3, 0, '2031-07-01'), line('tank-rise', -3, 0, '2031-07-02')]
+    expect(pumpBalance({ lines: stored })).toMatchObject({ unexplainedM3: 0, daysToLookAt: [] })
   })
 
   it('that records more than was pumped asks for meters and dates', () => {
@@ -122,6 +158,18 @@ describe('tests at night and sums by plot', () => {
     ])
     expect(losses[1]!.lossM3PerH).toBeCloseTo(0.04, 12)
     expect(totalLostM3).toBe(0.44)
+    const still = [{ lineId: null, startLevelM: 1, endLevelM: 1, hours: 8 }]
+    expect(nightTest({ areaM2: 4, readings: still, levelErrorM: 0 }).losses[0]).toMatchObject({
+      lostM3: 0,
+      shows: false,
+    })
+    const counted = (endM3: number, readingStepM3: number) =>
+      meterNightTest({ readings: [{ lineId: null, startM3: 9999, endM3, hours: 4 }], meterDigits: 4, readingStepM3 })
+    expect(counted(9999, 0)!.losses[0]).toMatchObject({ lostM3: 0, shows: false })
+    expect(counted(1, 2)!.losses[0]).toMatchObject({ lostM3: 2, lossM3PerH: 0.5, shows: true })
+    expect(counted(1, 4)!.losses[0]).toMatchObject({ lostM3: 2, shows: false })
+    expect(counted(500, 4)!.totalLostM3).toBe(501)
+    expect(counted(9000, 1)).toBeNull()
   })
 
   it('keep measured and estimated water apart', () => {
