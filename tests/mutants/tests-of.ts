@@ -33,7 +33,8 @@ export function testsOf(file: string): string[] {
   const place = (test: string) => {
     if (file.endsWith('.eta') && test.startsWith('tests/web/figures')) return 0 // They see most of it, in a second.
     const steps = Math.min(far.get(test) ?? 6, 6)
-    const off = steps === 1 ? 0 : ofRoom.includes(test) ? 3 : 4
+    // One that takes the file itself comes before those of its thing that do not come to it at all.
+    const off = steps === 1 ? -0.1 : ofRoom.includes(test) ? 3 : 4
     return (own.includes(test) ? steps / 6 : steps + off) + (slow(test) ? 5 : 0)
   }
   const nearest = asked

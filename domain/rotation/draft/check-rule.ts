@@ -19,7 +19,7 @@ interface Standing {
   mostM3: M3
   /** Least that the rule promises it before others have more than theirs. */
   leastM3: M3
-  rank: number
+  isGuarded: boolean
   heldByHours: boolean
 }
 
@@ -45,21 +45,21 @@ function standingOf(inputs: WeekInputs, claim: WeekClaim, week: Pick<PlannedWeek
     byOutletM3[outletId] = (byOutletM3[outletId] ?? 0) + volumeM3
   }
   const listed = rule.protectedPlots.find((one) => one.plotId === claim.plotId)
-  const guarded = listed !== undefined && (drought?.stage ?? 0) <= (listed.upToStage ?? Number.POSITIVE_INFINITY)
+  const isGuarded = listed !== undefined && (drought?.stage ?? 0) <= (listed.upToStage ?? Number.POSITIVE_INFINITY)
   const placeOf = (part: WeekClaim['parts'][number]) =>
     rule.classes.find((one) => one.class === part.class)?.place ?? Number.POSITIVE_INFINITY
   const carried = choice && choice.rule !== 'evening-out' ? (carryOverM3[claim.plotId] ?? 0) : 0
   // What was asked for goes to the parts in the order in which the rule serves them; what is carried over to the first.
   let askedLeft = claim.requestedM3 ?? Number.POSITIVE_INFINITY
   let [mostM3, leastM3] = [0, 0]
-  const served = [...claim.parts].sort((a, b) => (guarded ? 0 : order(placeOf(a), placeOf(b))))
+  const served = [...claim.parts].sort((a, b) => (isGuarded ? 0 : placeOf(a) - placeOf(b)))
   for (const [at, part] of served.entries()) {
-    const left = guarded ? part.needM3 : part.needM3 * Math.min(1, drought?.capByClass[part.class] ?? 1)
+    const left = isGuarded ? part.needM3 : part.needM3 * Math.min(1, drought?.capByClass[part.class] ?? 1)
     const minimum = rule.classes.find((one) => one.class === part.class)?.minimumPart ?? 0
     const asked = Math.min(left, askedLeft)
     askedLeft -= asked
     mostM3 += asked
-    leastM3 += Math.min(asked + (at === 0 ? carried : 0), guarded ? left : Math.min(left, part.needM3 * minimum))
+    leastM3 += Math.min(asked + (at === 0 ? carried : 0), isGuarded ? left : Math.min(left, part.needM3 * minimum))
   }
   return {
     plotId: claim.plotId,
@@ -68,7 +68,7 @@ function standingOf(inputs: WeekInputs, claim: WeekClaim, week: Pick<PlannedWeek
     byOutletM3,
     mostM3: mostM3 + carried,
     leastM3,
-    rank: guarded ? 0 : Math.min(...claim.parts.map(placeOf)),
+    isGuarded,
     heldByHours: week.shares.find((share) => share.plotId === claim.plotId)?.heldBy.kind === 'hours',
   }
 }
@@ -106,23 +106,18 @@ function shortProblems(standings: readonly Standing[]): RuleProblem[] {
     .flatMap((short): RuleProblem[] => {
       const other = standings.find((one) => hasMore(short, one) && through(one, short.outletIds) > TOLERANCE_M3)
       if (!other) return []
-      const code = short.rank === 0 ? 'protected-short' : 'minimum-short'
+      const code = short.isGuarded ? 'protected-short' : 'minimum-short'
       return [
         { code, values: { plot: short.plotId, gotM3: short.gotM3, leastM3: short.leastM3, before: other.plotId } },
       ]
     })
 }
 
-/** True where another has more than its own least, or stands behind a protected plot and has water at all. */
+/** True where another has more than its own least; an unprotected one that stands behind a protected plot: more than nothing. */
 function hasMore(short: Standing, other: Standing): boolean {
-  if (other.plotId === short.plotId || (short.rank > 0 && other.rank === 0)) return false
-  return (
-    other.gotM3 > other.leastM3 + TOLERANCE_M3 || (short.rank === 0 && other.rank > 0 && other.gotM3 > TOLERANCE_M3)
-  )
-}
-
-function order(a: number, b: number): number {
-  return a === b ? 0 : a - b
+  if (other.isGuarded && !short.isGuarded) return false
+  const ownM3 = short.isGuarded && !other.isGuarded ? 0 : other.leastM3
+  return other.gotM3 > ownM3 + TOLERANCE_M3
 }
 
 function through({ byOutletM3 }: Standing, outletIds: readonly string[]): number {

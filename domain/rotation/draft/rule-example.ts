@@ -46,10 +46,10 @@ export function classExample(rule: WeekRule): ClassExample {
 
 function exampleInputs(rule: WeekRule): WeekInputs {
   const on = '2000-01-03'
-  const plots = PLOT_CLASSES.map((id, at): WeekPlot => {
-    return { id, number: at + 1, name: id, holders: [], areaM2: 100, shares: 1, persons: 1, outletIds: ['outlet'] }
-  })
   const named = { number: 1, name: '' }
+  const plots = PLOT_CLASSES.map((id): WeekPlot => {
+    return { id, ...named, holders: [], areaM2: 100, shares: 1, persons: 1, outletIds: ['outlet'] }
+  })
   const needM3 = { low: EXAMPLE_NEED_M3, likely: EXAMPLE_NEED_M3, high: EXAMPLE_NEED_M3 }
   return {
     weekStartOn: on,

@@ -40,9 +40,8 @@ function listPlace(
   { plotId, outletId }: TimetableAllocation,
 ) {
   const outlet = outlets.find((one) => one.id === outletId)
-  const isByGravity = outlet !== undefined && 'tankId' in outlet && outlet.tankId !== undefined
   const place = lists.find((list) => list.pumpId === outlet?.pumpId)?.plotIds.indexOf(plotId) ?? -1
-  return isByGravity || place < 0 ? {} : { listPlace: place }
+  return outlet?.tankId !== undefined || place < 0 ? {} : { listPlace: place }
 }
 
 /** All pairs of the pump's outlets but those that must not meet. */

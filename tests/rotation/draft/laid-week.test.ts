@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { laidWeek } from '../../../domain/rotation/draft/laid-week.ts'
+import { timetable } from '../../../domain/rotation/timetable/timetable.ts'
+import type { TimetableResult } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import { ruleWeek } from '../rule/week.ts'
 
@@ -30,6 +32,19 @@ const given = (inputs: WeekInputs) => {
 describe('a week laid by turns of allocation and timetable', () => {
   it('shares alike where the hours carry it', () => {
     expect(given(week())).toEqual({ a: 15, b: 15 })
+  })
+
+  it('is laid once where all has its hour, and at most four times', () => {
+    const lays = (unplacedM3: TimetableResult['unplacedM3']) => {
+      let count = 0
+      laidWeek(week(), (input) => {
+        count++
+        return { ...timetable(input), unplacedM3 }
+      })
+      return count
+    }
+    expect(lays([])).toBe(1)
+    expect(lays([{ claimId: 'a', outletId: 'x', volumeM3: 0.5, reason: 'pump-full' }])).toBe(4)
   })
 
   it('gives to the other what the hours of one cannot carry', () => {

@@ -1,17 +1,18 @@
 import { describe, expect, it } from 'vitest'
 import { checkRule } from '../../../domain/rotation/draft/check-rule.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import { ruleWeek, type TestPlot } from './week.ts'
+import { ruleWeek, type TestPlot } from '../rule/week.ts'
 
-/** What the judge says of a week in which plots got so much, each through its first outlet, and the people so much to drink. */
+/** What the judge says of a week in which plots got so much, through the first outlet where none is told, and the people so much to drink. */
 function said(
   inputs: WeekInputs,
-  gotM3: Record<string, number>,
+  gotM3: Record<string, number | Record<string, number>>,
   more: { drinkM3?: number; heldByHours?: string } = {},
 ) {
-  const claims = Object.entries(gotM3).map(([id, allocatedM3]) => {
+  const claims = Object.entries(gotM3).map(([id, got]) => {
     const outletId = inputs.plots.find((plot) => plot.id === id.split('/')[0])!.outletIds[0]!
-    return { id, allocatedM3, byOutletM3: { [outletId]: allocatedM3 } }
+    const byOutletM3 = typeof got === 'number' ? { [outletId]: got } : got
+    return { id, allocatedM3: Object.values(byOutletM3).reduce((sum, m3) => sum + m3, 0), byOutletM3 }
   })
   const drinking = { id: 'drinking-weir', allocatedM3: more.drinkM3 ?? 0, byOutletM3: { hand: more.drinkM3 ?? 0 } }
   const shares = [{ plotId: more.heldByHours, heldBy: { kind: 'hours' } }]
@@ -33,6 +34,8 @@ describe('the spare part and the drinking water', () => {
     expect(said(spare, { a: 22.007 }, { drinkM3: 5 })).toEqual(['spare-booked weir'])
     expect(said(spare, { a: 20 }, { drinkM3: 4.994 })).toEqual([])
     expect(said(spare, { a: 20 }, { drinkM3: 4.993 })).toEqual(['drinking-short weir'])
+    const dry = week({ a: { needM3: 30 } }, {}, { weirs: { weir: 0 } })
+    expect([said(dry, { a: 0.006 }), said(dry, { a: 0.007 })]).toEqual([[], ['spare-booked weir']])
   })
 
   it('are nobody’s fault where no plot draws from the weir', () => {
@@ -93,6 +96,12 @@ describe('a protected plot', () => {
     expect(said(week(plots, guarded()), { b: 4 })).toEqual(['protected-short a'])
     expect(said(week(plots, guarded()), { a: 4, b: 5 }, { heldByHours: 'a' })).toEqual([])
     expect(said(week(plots, guarded()), { a: 4, b: 5 }, { heldByHours: 'b' })).toEqual(['protected-short a'])
+    const both = { weirs: { weir: 30, far: 30 } }
+    const through = (m3: number) =>
+      said(week(plots, guarded(), both), { a: 4, b: { 'outlet-far': 5, 'outlet-weir': m3 } })
+    const own = { ...plots, a: { needM3: 10, outletIds: ['outlet-weir'] } }
+    const beside = (m3: number) => said(week(own, guarded(), both), { a: 4, b: { 'outlet-far': 5, 'outlet-weir': m3 } })
+    expect([beside(0.006), beside(0.007), through(0)]).toEqual([[], ['protected-short a'], ['protected-short a']])
     const apart = { a: { needM3: 10, outletIds: ['outlet-weir'] }, b: { needM3: 10, outletIds: ['outlet-far'] } }
     expect(said(week(apart, guarded(), { weirs: { weir: 30, far: 30 } }), { a: 4, b: 5 })).toEqual([])
   })
@@ -147,5 +156,29 @@ describe('a minimum', () => {
     const guarded = rule({ protectedPlots: [{ plotId: 'b', upToStage: null }] })
     expect(said(week(plots, guarded), { a: 3, b: 10 })).toEqual([])
     expect(said(week(plots, guarded), { a: 3, b: 10, c: 1 })).toEqual(['minimum-short a'])
+  })
+
+  it('is reckoned from what is asked for, which the classes have in the order of the rule, and what is carried over', () => {
+    const parts: TestPlot['parts'] = [
+      { class: 'perennials', needM3: 5, stageRank: null },
+      { class: 'market', needM3: 8, stageRank: null },
+      { class: 'food', needM3: 6, stageRank: null },
+    ]
+    const least = (requestedM3: number, more: object = {}) => {
+      const markets = [{ class: 'market', place: 2, minimumPart: 0.25 }, classes[0]!] as Rule['classes']
+      const inputs = week({ ...plots, a: { needM3: 19, parts, requestedM3 } }, { classes: markets }, more)
+      const short = (m3: number) => said(inputs, { a: m3, b: 9 }).includes('minimum-short a')
+      return Array.from({ length: 60 }, (_, at) => at / 10).find((m3) => !short(m3 + 0.001))
+    }
+    // Food has the first 6 of what is asked, half of that as its least; market what is left of it, and 2 of its 8 as its least.
+    expect([least(2), least(4), least(7), least(9)]).toEqual([2, 3, 4, 5])
+    const carried = (rule: string) => ({ carryOverM3: { a: 0.5 }, choice: { rule } })
+    expect([least(2, carried('proportional')), least(7, carried('proportional'))]).toEqual([2.5, 4])
+    expect(least(2, carried('evening-out'))).toBe(2)
+  })
+
+  it('is no longer short through a protected plot that has more than its own', () => {
+    const guarded = rule({ protectedPlots: [{ plotId: 'b', upToStage: null }] })
+    expect(said(week(plots, guarded), { a: 3, b: 10.5 })).toEqual(['above-cap b'])
   })
 })
