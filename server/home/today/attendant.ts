@@ -46,19 +46,19 @@ function runningNow(
   const running = turns
     .filter((turn) => turn.startMinute <= minute && minute < turn.endMinute && unwritten.has(turn.bookId))
     .sort((a, b) => a.endMinute - b.endMinute)
-  const begins = (turn: BookedTurn) =>
+  const begins = (turn: Now['turns'][number]) =>
     !stops.has(turn.bookId) && minute < turn.startMinute + START_MINUTES && metered.has(turn.bookId)
   const beginning = running.filter(begins)
   // A start that is not read at once cannot be read later.
   return [...beginning, ...running.filter((turn) => !begins(turn))].map((turn) => {
+    if (begins(turn)) return beginsNow(desk, turn, { outlets, others: beginning.filter((one) => one !== turn) })
     const stopM3 = stops.get(turn.bookId)
-    const small = withLess(desk, turn, { words: 'today.running-stop', outlets })
-    if (begins(turn)) return beginsNow(desk, turn, { small, others: beginning.filter((one) => one !== turn) })
+    const words = stopM3 === undefined ? 'today.running' : 'today.stop-at'
+    const reading = stopM3 === undefined ? '' : desk.format.toLitre(stopM3)
     return {
       picture: 'log',
-      words: desk.t(stopM3 === undefined ? 'today.running' : 'today.stop-at', outletOf(turn)),
-      small,
-      figure: stopM3 === undefined ? desk.format.clock(turn.endMinute) : desk.format.toLitre(stopM3),
+      words: desk.t(words, { ...spanOf(desk, turn), reading }),
+      small: withLess(desk, turn, { words: `${words}-words`, outlets }),
       href: `/log/turns/${turn.bookId}`,
     }
   })
@@ -81,11 +81,15 @@ function withOthers({ t }: Desk, small: string, others: readonly BookedTurn[]): 
 }
 
 /** Until its start is read nobody knows at which reading it ends. */
-function beginsNow(desk: Desk, turn: BookedTurn, { small, others }: { small: string; others: BookedTurn[] }): Line {
+function beginsNow(
+  desk: Desk,
+  turn: Now['turns'][number],
+  { outlets, others }: { outlets: readonly Outlet[]; others: BookedTurn[] },
+): Line {
   return {
     picture: 'log',
     words: desk.t('today.begins', outletOf(turn)),
-    small: withOthers(desk, small, others),
+    small: withOthers(desk, withLess(desk, turn, { words: 'today.begins-words', outlets }), others),
     figure: desk.format.clock(turn.startMinute),
     href: `/log/turns/${turn.bookId}?as=start`,
   }
