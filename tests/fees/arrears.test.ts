@@ -44,7 +44,7 @@ describe('what is still to pay', () => {
     await tomo.fill('/money/pay', { payerId: book.ids.Bela, amount: '30', column: 'cash' })
     const list = told(await (await book.signedIn('Ines')).open('/money/members'))
     expect(list).toContain('4 Bela 170.00 170.00')
-    expect(list).toContain('50.00 every week, 4 times: 50.00 due so far, 30.00 paid since then')
+    expect(list).toContain('50.00 every week from 1 Jun 2026 on, 4 times: 50.00 due so far, 30.00 paid since that day')
     expect(list).not.toMatch(/debtor|default|blame|guilt|late payer/i)
     for (const visitor of [book.ada, await book.signedIn('Dela'), await book.signedIn('Bela')]) {
       expect((await visitor.open('/money/members')).status).toBe(403)

@@ -71,7 +71,8 @@ describe('a turn that was agreed before its outlet was found to give less', () =
       const { html } = await dovi.open('/')
       valley.setNow(`${VALLEY_TODAY}T10:00:00Z`)
       const lines = html.querySelectorAll('main a').map(({ text }) => text.replace(/\s+/g, ' '))
-      return lines.find((line) => new RegExp(`(Next|Running now): outlet ${turn.outlet!.number}(?!\\d)`).test(line))!
+      const { number } = turn.outlet!
+      return lines.find((line) => new RegExp(`Next: outlet ${number}(?!\\d)|Outlet ${number} runs`).test(line))!
     }
     /** 20 litres in so many seconds. */
     const test = async (seconds: number) => {

@@ -168,6 +168,7 @@ function promiseWords(desk: Desk, promise: InstalmentPromise, paidMinor: number)
   return desk.t('arrears.promise.line', {
     amount: inRow(promise.amountMinor),
     every: desk.t(`fixed-fee.every.${promise.every}`),
+    first: desk.format.date(promise.firstOn),
     due: inRow(due * promise.amountMinor),
     paid: inRow(paidMinor),
     times: promise.times,

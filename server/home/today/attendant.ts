@@ -39,7 +39,7 @@ export async function dueAtPump(desk: Desk, now: Now): Promise<Due> {
 
 function runningNow(
   desk: Desk,
-  { minute, unwritten, stops, metered }: Now,
+  { minute, unwritten, stops, metered, outrunning }: Now,
   turns: Now['turns'],
   outlets: readonly Outlet[],
 ): Line[] {
@@ -58,7 +58,9 @@ function runningNow(
     return {
       picture: 'log',
       words: desk.t(words, { ...spanOf(desk, turn), reading }),
-      small: withLess(desk, turn, { words: `${words}-words`, outlets }),
+      small:
+        withLess(desk, turn, { words: `${words}-words`, outlets }) +
+        rests(desk, turn.outlet?.tank ? undefined : outrunning.get(turn.pumpId)),
       href: `/log/turns/${turn.bookId}`,
     }
   })
@@ -72,6 +74,11 @@ function withLess(
 ): string {
   const less = lessByTest(desk, turn, outlets)
   return desk.t(words, spanOf(desk, turn)) + (less ? ` ▲ ${less}` : '')
+}
+
+/** A pump that lifts more than its chamber is given rests in its turns. */
+function rests({ t }: Desk, pump: number | undefined): string {
+  return pump === undefined ? '' : ` ▲ ${t('today.outruns', { pump })}`
 }
 
 /** Which other outlets begin with it. */

@@ -23,6 +23,8 @@ export interface Now {
   stops: ReadonlyMap<Id<'turn'>, M3>
   /** Turns of today with the pump's meter to themselves: their start can be read. */
   metered: ReadonlySet<Id<'turn'>>
+  /** Numbers of the pumps that would outrun their chambers this week: they rest while it fills. */
+  outrunning: ReadonlyMap<string, number>
   ownPlots: Plot[]
   ownTurns: DatedTurn[]
   weeks: {
@@ -54,6 +56,11 @@ export async function nowOf(desk: Desk): Promise<Now> {
     minute,
     stops: await stopReadings(db, ofToday),
     metered: new Set(ofToday.filter((turn) => hasMeterToItself(turn, ofToday)).map(({ bookId }) => bookId)),
+    outrunning: new Map(
+      (published.get(current)?.inputs.pumps ?? [])
+        .filter(({ chamberM3PerH }) => chamberM3PerH !== undefined)
+        .map(({ id, number }) => [id, number]),
+    ),
     turns,
     unwritten: await unsettledOf(db, begun),
     ownPlots,

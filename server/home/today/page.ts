@@ -69,13 +69,19 @@ export async function todayOf(desk: Desk, step: Line | null) {
     cardsFirst: isHolder || ownRuns,
     slip,
     apart: dues.flatMap(({ apart }) => (apart && apart.href !== slip?.href ? [apart] : [])),
-    due: { open: lines.slice(0, OPEN_LINES), folded: lines.slice(OPEN_LINES) },
+    due: folded(lines),
     cards,
     records: await ownRecords(desk, now, isHolder),
     doors: await doorsOfToday(desk, now, cards.length > 0),
     seal: await sealShown(desk),
     ...(await streamShown(desk)),
   }
+}
+
+/** A fold for one line alone would be no shorter than the line. */
+function folded(lines: readonly Line[]) {
+  const open = lines.length > OPEN_LINES + 1 ? OPEN_LINES : lines.length
+  return { open: lines.slice(0, open), folded: lines.slice(open) }
 }
 
 /** Each card with what can be heard of it. */

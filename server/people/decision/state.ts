@@ -17,8 +17,17 @@ export function minuteField() {
 export async function minuteOptions({ db, format, t }: Pick<Desk, 'db' | 'format' | 't'>): Promise<Option[]> {
   return (await listDecisions(db)).map(({ number, metOn, words }) => ({
     value: number,
-    label: t('decision.minute.option', { date: format.date(metOn), words: words.slice(0, 60) }),
+    label: t('decision.minute.option', { date: format.date(metOn), words: beginningOf(words) }),
   }))
+}
+
+/** So long a line of a list to choose from may be. */
+const OPTION_SIGNS = 60
+
+/** The first whole words of a long sentence. */
+function beginningOf(words: string): string {
+  if (words.length <= OPTION_SIGNS) return words
+  return `${words.slice(0, words.lastIndexOf(' ', OPTION_SIGNS))} …`
 }
 
 /** A minute that an act names: where it is read, or that it is not yet written in the decisions book. */

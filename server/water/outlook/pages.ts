@@ -99,10 +99,17 @@ function ofYears(outlook: Years, weirId: Id<'weir'>, desk: Desk) {
 function safeSentences({ safe, cover }: WeirAhead, holdsIn: number, { format: f }: Desk): Sentence[] {
   if (safe.cannotSay) return []
   const { plan } = cover
+  const holdsM3 =
+    safe.kind === 'quantile' ? safe.safeWeeklyM3 : Math.min(...safe.years.map(({ largestWeeklyM3 }) => largestWeeklyM3))
   const planned: Sentence[] =
     plan.source === 'none'
       ? []
-      : [{ key: 'outlook.safe.plan', values: { volume: f.volume(plan.volumeM3), by: plan.source } }]
+      : [
+          {
+            key: 'outlook.safe.plan',
+            values: { volume: f.volume(plan.volumeM3), by: plan.source, more: plan.volumeM3 > holdsM3 ? 'yes' : 'no' },
+          },
+        ]
   const down = (m3: M3) => f.whole(Math.floor(m3))
   if (safe.kind === 'quantile') {
     const key = safe.safeWeeklyM3 < 1 ? 'outlook.safe.nothing' : 'outlook.safe.quantile'
