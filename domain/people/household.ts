@@ -1,4 +1,4 @@
-import { group } from 'd3-array'
+import { ascending, group } from 'd3-array'
 import type { CalendarDate } from '../calendar.ts'
 import type { Id } from '../id.ts'
 
@@ -93,6 +93,5 @@ function isToldSince(lines: readonly (LivingTogether | undefined)[], next: HeldT
 }
 
 function inOrder(a: Named, b: Named): number {
-  if (a.fromOn !== b.fromOn) return a.fromOn < b.fromOn ? -1 : 1
-  return a.seq - b.seq
+  return ascending(a.fromOn, b.fromOn) || a.seq - b.seq
 }

@@ -1,3 +1,4 @@
+import { ascending } from 'd3-array'
 import type { CalendarDate } from '../../calendar.ts'
 import type { Id } from '../../id.ts'
 
@@ -25,7 +26,7 @@ export function declaredOn<D extends Declared>({
   on: CalendarDate
 }): D | null {
   const made = declarations.filter(({ fromOn }) => fromOn <= on)
-  const last = made.sort((a, b) => (a.fromOn === b.fromOn ? a.seq - b.seq : a.fromOn < b.fromOn ? -1 : 1)).at(-1)
+  const last = made.sort((a, b) => ascending(a.fromOn, b.fromOn) || a.seq - b.seq).at(-1)
   const isLifted = lifts.some(({ declarationId, liftedOn }) => declarationId === last?.id && liftedOn <= on)
   return last && !isLifted ? last : null
 }

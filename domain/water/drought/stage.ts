@@ -1,3 +1,4 @@
+import { ascending } from 'd3-array'
 import type { CalendarDate } from '../../calendar.ts'
 import type { Id } from '../../id.ts'
 import { InputError } from '../../input-error.ts'
@@ -44,7 +45,7 @@ export function proposeDroughtStage({
   const lastTwo = (weirId: Id<'weir'>) =>
     readings
       .filter((reading) => reading.weirId === weirId)
-      .sort((a, b) => (a.readOn < b.readOn ? -1 : 1))
+      .sort((a, b) => ascending(a.readOn, b.readOn))
       .slice(-2)
   const proposed = gravestFirst.find((stage) => {
     const two = lastTwo(stage.trigger.weirId)

@@ -1,3 +1,4 @@
+import { ascending } from 'd3-array'
 import { type CalendarDate, dayOfYear } from '../../calendar.ts'
 import type { RainYear } from './traces.ts'
 
@@ -25,7 +26,7 @@ export function rainYears({
     byYear.set(name, list)
   }
   const found: RainYearsFound = { years: [], leftOut: [] }
-  for (const [name, list] of [...byYear].sort(([a], [b]) => (a < b ? -1 : 1))) {
+  for (const [name, list] of [...byYear].sort(([a], [b]) => ascending(a, b))) {
     const unreadDays = list.filter((mm) => mm === null).length
     if (unreadDays > UNREAD_DAYS_ALLOWED) found.leftOut.push({ name, unreadDays })
     else found.years.push({ name, rainMm: withoutLeapDay(list.map((mm) => mm ?? 0)) })

@@ -168,7 +168,7 @@ function rainFrom(input: OutlookInput, year: RainYear, shift: number): Float64Ar
  * every other page does; towards low and high they thin out evenly.
  */
 function drawnFactor({ low, likely, high }: PreparedWeir['startM3'], chance: number): number {
-  if (!(high > low && likely > 0)) return 1
+  if (!(likely > 0)) return 1
   const drawn =
     chance < 0.5 ? low + (likely - low) * Math.sqrt(2 * chance) : high - (high - likely) * Math.sqrt(2 * (1 - chance))
   return Math.max(drawn / likely, 1e-6)

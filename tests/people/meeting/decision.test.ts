@@ -11,6 +11,10 @@ it('counts who must be there and which votes carry as the handbook of meetings d
   expect(majority).toEqual([10, 11, 11])
   expect([30, 31, 32, 33].map((mayVote) => quorumOf({ part: 'two-thirds', mayVote }))).toEqual([20, 21, 22, 22])
   expect([carried({ votesFor: 10, votesAgainst: 9 }), carried({ votesFor: 9, votesAgainst: 9 })]).toEqual([true, false])
+  expect([carried({ votesFor: 9, votesAgainst: null }), carried({ votesFor: null, votesAgainst: 0 })]).toEqual([
+    null,
+    null,
+  ])
 })
 
 const actionOf = (page: Seen) => page.html.querySelector('form[action^="/book/names/"]')!.getAttribute('action')!

@@ -35,6 +35,8 @@ describe('the ladder', () => {
     expect(nextStep([word, word, warning, warning], on, three)).toBe('fine')
     // The words have lapsed and the warning counts: nobody goes back to a word.
     expect(nextStep([warning], on, three)).toBe('warning')
+    const fined = step('fine', '2026-05-03', '2026-10-03')
+    expect(nextStep([warning, fined], on, written(2, 2))).toBe('warning')
     expect(nextStep([], on, written(0, 1, { fineMinor: 1 }))).toBe('warning')
     expect(nextStep([word], on, written(1, 0, { fineMinor: 1 }))).toBe('fine')
     expect(nextStep([], on, written(0, 0, { finePercent: 50 }))).toBe('fine')

@@ -28,6 +28,10 @@ it('says halves, thousands above nine, and nothing that it has no clips for', ()
   expect(numberClips(0.5, 'en')).toEqual(['onlyHalf'])
   expect(numberClips(21.5, 'en')).toEqual(['n20', 'n1', 'half'])
   expect(numberClips(12_340, 'en')).toEqual(['n12', 'thousand', 'n300', 'and', 'n40'])
+  expect(numberClips(10_000, 'en')).toEqual(['n10', 'thousand'])
+  expect(numberClips(999_999, 'en')).toEqual(
+    ['n900', 'and', 'n90', 'n9', 'thousand', 'n900', 'and', 'n90', 'n9'], // and no more than this
+  )
   expect(numberClips(12_000, 'sw')).toEqual(['thousand', 'n12'])
   expect([-1, 0.25, 1_000_000, Number.NaN].map((n) => numberClips(n, 'en'))).toEqual([null, null, null, null])
 })

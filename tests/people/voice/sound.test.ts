@@ -31,6 +31,7 @@ describe('a figure as one says it', () => {
     // Of cans of 20 litres 50 are a cubic metre.
     expect([0.019, 0.049, 0.999, 1, 1.09, 1.1].map((m3) => saidCans(m3, 20))).toEqual([1, 2, 50, 50, 50, 60])
     expect(saidCans(0.999, 25)).toBe(40)
+    expect([0.999, 1].map((m3) => saidCans(m3, 24))).toEqual([42, 40])
   })
 })
 
@@ -85,12 +86,18 @@ describe('a wave file', () => {
     expect(samples(chunk('fmt ', format(1, 8)), chunk('data', [192, 64], 0))).toEqual([0.5, -0.5])
     expect(samples(chunk('fmt ', format(1, 8)), chunk('data', [192, 64], 9999))).toEqual([0.5, -0.5])
     expect(samples(chunk('fmt ', format(1, 8)), chunk('data', [192, 64], 1))).toEqual([0.5])
+    expect(samples(chunk('fmt ', format(1, 8)), chunk('data', []))).toEqual([])
+    // The format of a longer layout stands in its last two bytes where it says so, and nowhere else.
+    const just = [...format(0xfffe, 8), ...two(8), ...two(8), ...four(0), ...two(1)]
+    expect(samples(chunk('fmt ', just), chunk('data', [192]))).toEqual([0.5])
+    expect(samples(chunk('fmt ', [...two(1), ...just.slice(2, 24), ...two(7)]), chunk('data', [192]))).toEqual([0.5])
   })
 
   it('is refused where it cannot be read', () => {
     refused()
     refused(chunk('fmt ', format(1, 8)))
     refused(chunk('data', [192]), chunk('fmt ', format(1, 8)))
+    refused(chunk('fmt ', format(1, 8).slice(0, 10), 16))
     refused(chunk('fmt ', format(1, 8).slice(0, 14)), chunk('data', [192]))
     refused(chunk('fmt ', format(2, 8)), chunk('data', [192]))
     refused(chunk('fmt ', format(1, 12)), chunk('data', [192]))
@@ -150,6 +157,12 @@ describe('a clip', () => {
     expect(at(tone(0.12, 400))).not.toThrow()
     expect(at(tone(15.01, 400))).toThrow('sound-long')
     expect(at(tone(14.99, 400))).not.toThrow()
+    // What is loud from end to end is cut nowhere: a tenth of a second and fifteen are a clip, a sample less or more is none.
+    const loud = (samples: number) => () =>
+      clipOf({ rateHz: RATE_HZ, samples: new Float32Array(samples).fill(0.5) }).length
+    expect([loud(800)(), loud(120_000)()]).toEqual([800, 120_000])
+    expect(loud(799)).toThrow('sound-silent')
+    expect(loud(120_001)).toThrow('sound-long')
   })
 
   it('keeps a voice at any rate, and lets what a telephone cannot carry fall away', () => {

@@ -44,9 +44,9 @@ function soundOf({ format, channels, rateHz, bits }: Layout, data: Uint8Array): 
   const read = READERS[`${format}/${bits}`]
   if (!read || channels < 1 || channels > 8 || rateHz < 4000 || rateHz > 192_000)
     throw new InputError('sound-unreadable')
-  const whole = data.subarray(0, data.length - (data.length % ((bits / 8) * channels)))
-  const all = read(whole)
+  const all = read(data)
   const each = Array.from({ length: channels }, (_, own) =>
+    // A last sample that was cut off is dropped with the fraction of a length.
     Float32Array.from({ length: all.length / channels }, (_, at) => all[at * channels + own]!),
   )
   return { rateHz, samples: monoOf(each) }
