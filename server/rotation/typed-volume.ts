@@ -1,9 +1,17 @@
-import { LITRES_PER_M3 } from '../../domain/units.ts'
+import { depthBeyondMm } from '../../domain/rotation/asked.ts'
+import { LITRES_PER_M3, type M3 } from '../../domain/units.ts'
 import { TOOL_ERROR_FRACTION } from '../../domain/works/tool-errors.ts'
 import type { Database } from '../database/connection.ts'
-import { countedAs, countOptions, volumeCounted, type WrittenVolume } from '../people/measure/volume-state.ts'
+import {
+  countedAs,
+  countOptions,
+  rareVolume,
+  volumeCounted,
+  type WrittenVolume,
+} from '../people/measure/volume-state.ts'
 import type { Values } from '../web/figures/locale.ts'
 import { number } from '../web/forms/fields.ts'
+import { asking, type Filled } from '../web/forms/forms.ts'
 import type { Desk } from '../web/pages/desk.ts'
 import type { Option } from '../web/pages/form-page.ts'
 
@@ -62,4 +70,20 @@ async function volumeRead(
     return countedAs(unit, { figure, litresEach, doubtPart: TOOL_ERROR_FRACTION.hours })
   }
   return (await volumeCounted(db, { figure, unit, on: today })) ?? { field: fields.unit, key: 'error.choose' }
+}
+
+/** The form with the question whether so much is meant for that plot: jerrycans typed as m3 are fifty times what was meant. */
+export function rareOnPlot(
+  { format }: Desk,
+  form: Filled,
+  { areaM2, volumeM3 }: { areaM2: number | undefined; volumeM3: M3 | null },
+): Filled | null {
+  const depthMm = volumeM3 === null ? null : depthBeyondMm(volumeM3, areaM2 ?? 0)
+  if (depthMm === null) return rareVolume(form, 'volume', 'water of a week, m3', volumeM3)
+  const values = {
+    volume: format.volume(volumeM3!),
+    jerrycans: format.jerrycans(volumeM3!),
+    depth: format.whole(depthMm),
+  }
+  return asking(form, 'volume', 'rotation.request.much', values)
 }

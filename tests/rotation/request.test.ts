@@ -42,6 +42,22 @@ describe('a request', () => {
     expect(listed.words).toContain('7 Dec 2026 to 13 Dec 2026')
   })
 
+  it('is asked about from 150 mm on the plot on: jerrycans typed as m³ are fifty times what was meant', async () => {
+    const eight = (await listPlots(valley.db, VALLEY_TODAY)).find(({ number }) => number === 8)!
+    const mostM3 = 0.15 * eight.areaM2
+    const askedM3 = async () => (await requestsFor(valley.db, NEXT)).map(({ volumeM3 }) => volumeM3)
+    await ask(hila, { volume: String(mostM3) })
+    expect(await askedM3()).toEqual([mostM3])
+    const much = await ask(hila, { volume: '340' })
+    const depth = new Intl.NumberFormat('en-GB').format(Math.round((340 / eight.areaM2) * 1000))
+    expect([much.status, much.words.includes(`17,000 jerrycans: ${depth} mm on the whole plot`)]).toEqual([422, true])
+    expect((await ask(hila, { volume: String(mostM3 + 0.1) })).status).toBe(422)
+    await ask(hila, { volume: '340', askedIn: 'jerrycans' })
+    expect(await askedM3()).toEqual([6.8])
+    await hila.send(much, { _sure: 'volume:340' })
+    expect(await askedM3()).toEqual([340])
+  })
+
   it('keeps wished hours to be seen, and puts no turn into impossible ones', async () => {
     const page = await ask(hila, { wishedDay: '2', wishedFrom: '08:00', cannotDay: '3', cannotFrom: '11:00' })
     expect(page.words).toContain('Wished: Tuesday 08:00–24:00')

@@ -97,12 +97,18 @@ describe('the page of a day', () => {
     pump: { number: 2 },
     volumeM3: 9.3,
   }
-  const line = { turn, state: 'done', said: {}, draws: [{ id: 'a', volumeM3: 8.125 }], besideIt: [], causes: [] }
+  const draws = [{ id: 'a', volumeM3: 8.125 }]
+  const line = { turn, state: 'done', said: {}, draws, drawnM3: 8.125, besideIt: [], causes: [] }
   const beside = { ownPlotIds: [], odd: new Map(), asked: {}, asCounted: () => '' }
 
   it('tells of each turn its hours, plot, outlet, pump and tank, what was agreed and what was drawn', () => {
     const { words } = shown('rotation/day/line', { line, ...beside })
-    expect(words).toMatch(/07:05 ?09:20.*7, Ada.*outlet 16, pump 2.*tank 4.*9\.3 m³ ?470 jerrycans.*8\.125/)
+    expect(words).toMatch(
+      /07:05 ?09:20.*7, Ada.*outlet 16, pump 2.*tank 4.*8\.1 m³ ?410 jerrycans.*agreed 9\.3 m³.*8\.125/,
+    )
+    const open = shown('rotation/day/line', { line: { ...line, state: 'open', draws: [], drawnM3: 0 }, ...beside })
+    expect(open.words).toMatch(/9\.3 m³ ?470 jerrycans/)
+    expect(open.words).not.toContain('agreed 9.3')
   })
 
   it('tells of each other line its place and volume, and the sum of the day', () => {

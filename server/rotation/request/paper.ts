@@ -1,4 +1,3 @@
-import { rareVolume } from '../../people/measure/volume-state.ts'
 import { date, optional, seldom, select } from '../../web/forms/fields.ts'
 import { defineForm, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -8,7 +7,7 @@ import { customWishRefusal } from '../custom-refusal.ts'
 import { daysToName } from '../day-in-week.ts'
 import { findPublishedWeek } from '../published/store.ts'
 import { wishRefusal } from '../rest-refusal.ts'
-import { volumeOptions } from '../typed-volume.ts'
+import { rareOnPlot, volumeOptions } from '../typed-volume.ts'
 import { RequestForm } from './forms.ts'
 import { requestOfInput } from './input.ts'
 import { addRequest } from './store.ts'
@@ -49,7 +48,7 @@ async function requestRows(desk: Desk): Promise<TakeRow> {
     const urgentOnPage = urgentOf.get(asking.plotId) ?? 0
     const read = await requestOfInput(db, asking, { today, timeZone, urgentOnPage })
     if ('field' in read) return { ok: false, form: withError(form, read.field, read.key, read.values) }
-    const rare = rareVolume(form, 'volume', 'water of a week, m3', read.asked.volumeM3)
+    const rare = rareOnPlot(desk, form, { ...read.plot, ...read.asked })
     if (rare) return { ok: false, form: rare }
     const rests = await wishRefusal(desk, asking, read.plot)
     if (rests) return { ok: false, form: withError(form, 'wishedDay', ...rests) }

@@ -4,7 +4,6 @@ import { askedSentence } from '../../book/asked/fields.ts'
 import { askedFacts, askedThroughOf } from '../../book/asked/store.ts'
 import { write } from '../../book/pen.ts'
 import { typedSentences } from '../../people/measure/state.ts'
-import { rareVolume } from '../../people/measure/volume-state.ts'
 import { askOthersMark, marksOfOthers } from '../../people/plot/co-holder-state.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -19,7 +18,7 @@ import { dayOptions, typedDay } from '../day-in-week.ts'
 import { maySpeakFor, onlyIfSpeaksFor, ownPlots, plotOption, plotsToSpeakFor, spokenFor } from '../plots.ts'
 import { findPublishedWeek } from '../published/store.ts'
 import { wishRefusal } from '../rest-refusal.ts'
-import { volumeOptions } from '../typed-volume.ts'
+import { rareOnPlot, volumeOptions } from '../typed-volume.ts'
 import { weekValues } from '../week/words.ts'
 import { requestDetails, setUrgentQuota, urgentQuotaOn } from './detail-store.ts'
 import { RequestForm, UrgentQuotaForm } from './forms.ts'
@@ -107,7 +106,7 @@ async function writeRequest(desk: Desk) {
   }
   const read = await requestOfInput(desk.db, form.data, desk)
   if ('field' in read) return show(desk, withError(form, read.field, read.key, read.values))
-  const rare = rareVolume(form, 'volume', 'water of a week, m3', read.asked.volumeM3)
+  const rare = rareOnPlot(desk, form, { ...read.plot, ...read.asked })
   if (rare) return show(desk, rare)
   onlyIfSpeaksFor(desk, read.plot)
   const rests = await wishRefusal(desk, form.data, read.plot)
