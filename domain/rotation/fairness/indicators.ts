@@ -53,10 +53,7 @@ export function fairnessIndicators({
   })
   return {
     adequacy: atLeast('adequacy', meanOf(pairs.map((pair) => Math.min(1, pair.delivered / pair.required)))),
-    efficiency: atLeast(
-      'efficiency',
-      meanOf(pairs.map((pair) => (pair.delivered <= pair.required ? 1 : pair.required / pair.delivered))),
-    ),
+    efficiency: atLeast('efficiency', meanOf(pairs.map((pair) => Math.min(1, pair.required / pair.delivered)))),
     equity: spread('equity', rows),
     dependability: spread('dependability', users),
     jain: jainIndex(seasonRatios),
@@ -114,8 +111,8 @@ function spread(name: keyof typeof AT_MOST, groups: readonly (readonly Pair[])[]
 
 /** Standard deviation / mean; null with too few values, or when nothing was delivered to anyone. */
 function variationOf(values: readonly number[], lostDegrees: 0 | 1): number | null {
-  const mean = meanOf(values)
-  if (mean === null || mean === 0 || values.length - lostDegrees < 1) return null
+  const mean = meanOf(values) ?? 0
+  if (mean === 0 || values.length - lostDegrees < 1) return null
   const squares = sum(values.map((value) => (value - mean) ** 2))
   return Math.sqrt(squares / (values.length - lostDegrees)) / mean
 }

@@ -1,4 +1,4 @@
-import { fsum, group } from 'd3-array'
+import { ascending, fsum, group } from 'd3-array'
 import type { Id } from '../../id.ts'
 import { exactM3, type M3 } from '../../units.ts'
 
@@ -29,7 +29,7 @@ export function receivedByPlot({ deliveries }: { deliveries: readonly Delivery[]
       estimatedM3: sum(ofPlot.filter((delivery) => delivery.grade === 'estimated')),
       uncertaintyM3: fsum(ofPlot, (delivery) => delivery.uncertaintyM3),
     }))
-    .toSorted((a, b) => (a.plotId < b.plotId ? -1 : 1))
+    .toSorted((a, b) => ascending(a.plotId, b.plotId))
 }
 
 function sum(deliveries: readonly Delivery[]): number {

@@ -41,5 +41,5 @@ export function holds(
 ): boolean {
   const { weekday, fromHour, toHour } = wish
   const isThatDay = wish.on !== undefined ? wish.on === on : weekday === null || weekdayOf(on) === weekday
-  return isThatDay && startMinute >= fromHour * 60 - 1e-6 && endMinute <= toHour * 60 + 1e-6
+  return isThatDay && startMinute >= Math.round(fromHour * 60) && endMinute <= Math.round(toHour * 60)
 }

@@ -56,7 +56,7 @@ function layDirectTurn(inputs: WeekInputs, others: readonly PlannedTurn[], wish:
 function layGravityTurn(inputs: WeekInputs, tankId: Id<'tank'>, wish: WishedTurn): PlannedTurn | null {
   const outlet = inputs.outlets.find((one) => one.id === wish.outletId)!
   const tank = timetableTanks(inputs).tanks?.find(({ id }) => id === tankId)
-  if (!tank || outlet.flowM3PerH <= 0) return null
+  if (!tank) return null
   const minutes = Math.ceil((wish.volumeM3 / outlet.flowM3PerH) * 60 - 1e-6)
   const endMinute = wish.startMinute + Math.max(minutes, turnRules(inputs).minTurnMinutes)
   const open = gravityMinutes({ ...tankWorksOf(inputs), unavailable: [], rules: turnRules(inputs) }, tank, wish.on)
@@ -80,7 +80,7 @@ function endOf(
   { outletM3PerMinute, shortestMinutes }: { outletM3PerMinute: number; shortestMinutes: number },
 ): number | null {
   let carriedM3 = 0
-  for (let minute = startMinute; minute < MINUTES_PER_DAY && leftM3[minute]! > 1e-9; minute++) {
+  for (let minute = startMinute; leftM3[minute]! > 1e-9; minute++) {
     carriedM3 += Math.min(outletM3PerMinute, leftM3[minute]!)
     const isLongEnough = minute + 1 - startMinute >= shortestMinutes
     if (isLongEnough && carriedM3 + ROUNDING_M3 >= volumeM3) return minute + 1

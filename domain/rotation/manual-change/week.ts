@@ -176,8 +176,7 @@ export function judged(inputs: WeekInputs, { turns, notes }: Pick<PlannedWeek, '
   for (const { plotId, outletId, volumeM3 } of turns) {
     const key = `${plotId} ${outletId}`
     const before = byKey.get(key)?.volumeM3 ?? 0
-    const latestOn = inputs.claims.find((claim) => claim.plotId === plotId)?.latestOn ?? undefined
-    byKey.set(key, { claimId: plotId, plotId, outletId, volumeM3: toLitreM3(before + volumeM3), latestOn })
+    byKey.set(key, { claimId: plotId, plotId, outletId, volumeM3: toLitreM3(before + volumeM3) })
   }
   const input = { ...weekTimetableInput(inputs, []), allocations: [...byKey.values()] }
   const result = { turns: [...turns], unplacedM3: [], ...weekFills(inputs, turns), notes }
@@ -210,14 +209,12 @@ function claimsOf(
   turns: readonly PlannedTurn[],
 ): ClaimAllocation[] {
   const drinking = new Set(weirs.map((weir) => drinkingClaimId(weir.id)))
-  const ofPlots = plots.flatMap(({ id }): ClaimAllocation[] => {
+  const ofPlots = plots.map(({ id }): ClaimAllocation => {
     const byOutletM3: Record<string, number> = {}
     for (const turn of turns.filter(({ plotId }) => plotId === id))
       byOutletM3[turn.outletId] = (byOutletM3[turn.outletId] ?? 0) + turn.volumeM3
     const allocatedM3 = sum(Object.values(byOutletM3))
-    return allocatedM3 > 0
-      ? [{ id, allocatedM3, byOutletM3, level: null, heldBy: { kind: 'need' }, alsoHeldBy: [] }]
-      : []
+    return { id, allocatedM3, byOutletM3, level: null, heldBy: { kind: 'need' }, alsoHeldBy: [] }
   })
   return [...allocation.claims.filter((claim) => drinking.has(claim.id)), ...ofPlots]
 }

@@ -1,3 +1,4 @@
+import { ascending } from 'd3-array'
 import { addDays, type CalendarDate } from '../../calendar.ts'
 import type { Id } from '../../id.ts'
 import { type M3, toLitreM3 } from '../../units.ts'
@@ -47,7 +48,7 @@ export function settleMissed({
   const settled: SettledMissed = { forfeitedM3: {}, lapsedM3: {}, running: [] }
   const unused = beyond.filter((week) => week.weekStartOn < weekStartOn).map((week) => ({ ...week }))
   const before = missed.filter(({ on }) => on < weekStartOn)
-  for (const turn of [...before].sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))) {
+  for (const turn of [...before].sort((a, b) => ascending(a.on, b.on))) {
     if (turn.cause === 'no-show') add(settled.forfeitedM3, turn.plotId, turn.volumeM3)
     if (turn.cause !== 'excused') continue
     const expiresOn = addDays(turn.on, turn.excusedDays)

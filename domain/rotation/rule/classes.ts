@@ -21,7 +21,7 @@ export function cropClass(crop: {
   perennial: boolean
 }): CropClass {
   if (crop.setClass) return { class: crop.setClass, why: 'set' }
-  if (crop.declaredOn !== null && crop.sownOn > crop.declaredOn) return { class: 'late', why: 'sown-late' }
+  if (crop.declaredOn && crop.sownOn > crop.declaredOn) return { class: 'late', why: 'sown-late' }
   return crop.perennial ? { class: 'perennials', why: 'perennial' } : { class: 'food', why: 'usual' }
 }
 

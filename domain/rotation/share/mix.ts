@@ -1,3 +1,4 @@
+import { ascending } from 'd3-array'
 import type { CalendarDate } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
 import { sum } from '../../sum.ts'
@@ -77,7 +78,7 @@ function sizeBy(basis: Basis, plot: Plot, mix: EntitlementMix, heldShares: Reado
 
 function sharesOn(shares: readonly ShareRow[], onDate: CalendarDate): Map<Id, number> {
   const started = shares.filter(({ fromOn }) => fromOn <= onDate)
-  started.sort((a, b) => (a.fromOn < b.fromOn ? -1 : a.fromOn > b.fromOn ? 1 : 0))
+  started.sort((a, b) => ascending(a.fromOn, b.fromOn))
   return new Map(started.map((row) => [row.plotId, row.shares]))
 }
 

@@ -90,7 +90,6 @@ function withTanks(
     const own = parts.filter((part) => part.pumpId === pumpId)
     const tankIds = (input.tanks ?? []).filter((tank) => tank.pumpId === pumpId).map((tank) => tank.id)
     const fed = layouts.filter(({ week }) => tankIds.some((id) => id === (week.pumpId as string)))
-    if (fed.length === 0) return own
     const turns = asOneList(
       input,
       [...own, ...fed].flatMap((part) => part.turns),

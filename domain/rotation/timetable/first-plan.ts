@@ -33,7 +33,7 @@ export function listLayout(week: PumpWeek): Layout {
 }
 
 function listPlan({ rows, days }: PumpWeek): Plan {
-  const place = (row: number) => rows[row]!.listPlace ?? rows.length
+  const place = (row: number) => rows[row]!.listPlace ?? Number.POSITIVE_INFINITY
   const order = Int16Array.from(rows.keys()).sort((a, b) => place(a) - place(b) || a - b)
   return planInOrder(days.length, order)
 }

@@ -1,8 +1,9 @@
 import { isByList, listLayout, plainPlan } from './first-plan.ts'
-import { type Changed, changedAllWeek, type Layout, layOut, type Placed, type Plan, restAfter, SKIP } from './layout.ts'
+import { changedAllWeek, type Layout, layOut, type Placed, type Plan, restAfter, SKIP } from './layout.ts'
+import { change, exchange } from './moves.ts'
 import type { PumpWeek } from './pump-week.ts'
 import { costLitres } from './score.ts'
-import { moveToWish, someWish, wishesOf } from './wishes.ts'
+import { moveToWish, wishesOf } from './wishes.ts'
 
 /** Temperatures as parts of the week's water: from about one turn down to less than any wish. */
 const HOT_PART = 3e-3
@@ -10,8 +11,6 @@ const COLD_PART = 2e-6
 /** Where the plain order already serves everything, only the wishes are left to weigh. */
 const WISHES_HOT_PART = 1e-4
 const EVENING_ROUNDS = 3
-/** Where somebody wished for hours, so many steps of the search try a wish. */
-const WISH_STEPS = 0.1
 /** Claims at one outlet are alike when their volumes differ by no more than this. */
 const LIKE_PART = 0.15
 
@@ -134,90 +133,6 @@ function likeClaims({ rows }: PumpWeek): [number, number][] {
 function copyOf({ order, notBefore, atMost }: Plan): Plan {
   const copies = (days: Int16Array[]) => days.map((values) => values.slice())
   return { order: copies(order), notBefore: copies(notBefore), atMost: copies(atMost) }
-}
-
-/** Makes one random change and returns what it touches, and how to take it back. */
-function change(
-  week: PumpWeek,
-  plan: Plan,
-  { days }: Layout,
-  random: () => number,
-): { changed: Changed; undo: () => void } {
-  const below = (limit: number) => Math.floor(random() * limit)
-  if (week.wishers > 0 && random() < WISH_STEPS) {
-    const wish = someWish(week, below)
-    return { changed: changedAllWeek(week, [wish.row]), undo: moveToWish(plan, wish) }
-  }
-  const [one, other] = [below(week.rows.length), below(week.rows.length)]
-  if (random() < 0.1) return { changed: changedAllWeek(week, [one, other]), undo: exchange(plan, one, other) }
-  const day = below(week.days.length)
-  const turns = days[day]!
-  const row = turns.length > 0 && random() < 0.7 ? turns[below(turns.length)]!.row : below(week.rows.length)
-  return { changed: { fromDay: day, toDay: day, rows: [row] }, undo: changeRow(week, plan, day, row, random) }
-}
-
-function changeRow(week: PumpWeek, plan: Plan, day: number, row: number, random: () => number): () => void {
-  const below = (limit: number) => Math.floor(random() * limit)
-  const kind = random()
-  if (kind < 0.3) return moveInOrder(plan.order[day]!, row, below(Math.min(week.rows.length, 12)))
-  if (kind < 0.6) return swapInOrder(plan.order[day]!, row, below(week.rows.length))
-  if (kind < 0.8) return setAt(plan.atMost[day]!, row, someLength(week, random))
-  return setAt(plan.notBefore[day]!, row, someStart(week, day, random))
-}
-
-/** Two rows change places in the whole week's plan. */
-function exchange(plan: Plan, row: number, other: number): () => void {
-  const exchangeAll = () => {
-    for (const order of plan.order) swapInOrder(order, row, other)
-    for (const values of [...plan.notBefore, ...plan.atMost]) {
-      const kept = values[row]!
-      values[row] = values[other]!
-      values[other] = kept
-    }
-  }
-  exchangeAll()
-  return exchangeAll
-}
-
-function moveInOrder(order: Int16Array, row: number, to: number): () => void {
-  const before = order.slice()
-  const from = order.indexOf(row)
-  if (from < to) order.copyWithin(from, from + 1, to + 1)
-  else order.copyWithin(to + 1, to, from)
-  order[to] = row
-  return () => order.set(before)
-}
-
-function swapInOrder(order: Int16Array, row: number, other: number): () => void {
-  const [i, j] = [order.indexOf(row), order.indexOf(other)]
-  order[i] = other
-  order[j] = row
-  return () => {
-    order[i] = row
-    order[j] = other
-  }
-}
-
-function setAt(values: Int16Array, row: number, value: number): () => void {
-  const before = values[row]!
-  values[row] = value
-  return () => {
-    values[row] = before
-  }
-}
-
-function someLength({ rules }: PumpWeek, random: () => number): number {
-  const kind = random()
-  if (kind < 0.3) return 0
-  if (kind < 0.5) return SKIP
-  return rules.minTurnMinutes + rules.gridMinutes * Math.floor((random() * 360) / rules.gridMinutes)
-}
-
-function someStart({ rules, flow }: PumpWeek, day: number, random: () => number): number {
-  if (random() < 0.4) return 0
-  const first = flow[day]!.findIndex((litres) => litres > 0)
-  const last = flow[day]!.findLastIndex((litres) => litres > 0)
-  return Math.max(0, first + rules.gridMinutes * Math.floor((random() * (last - first)) / rules.gridMinutes))
 }
 
 /** Numbers from 0 up to 1, the same for the same seed: a 32-bit linear congruential step, its high bits mixed down. */

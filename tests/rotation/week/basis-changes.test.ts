@@ -25,6 +25,8 @@ describe('what a share is reckoned by', () => {
       { plotId: 'p2', what: 'persons', was: 5, is: 9 },
       { plotId: 'p2', what: 'holders', was: 'Ama, Kofi', is: 'Esi' },
     ])
+    const apart = { plots: [plot(), plot({ id: 'p2', areaM2: 90 })] }
+    expect(basisChanges(apart, apart)).toEqual([])
     expect(basisChanges({ plots: [] }, { plots: [plot()] })).toEqual([
       { plotId: 'p1', what: 'isNew', was: null, is: 400 },
     ])
