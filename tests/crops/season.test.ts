@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { stagePeriods } from '../../domain/crops/crop/stages.ts'
+import { seedBedMm } from '../../domain/crops/need/seed-bed.ts'
 import type { CropPlan } from '../../domain/crops/plan.ts'
 import type { PlantingWater } from '../../domain/crops/planting/plantable-area.ts'
 import { plantableAreaM2 } from '../../domain/crops/planting/plantable-area.ts'
@@ -87,6 +88,14 @@ describe('how much may be planted', () => {
     )
   })
 
+  it('is nothing for a crop that is thirsty only after the late date of rain', () => {
+    const water = { ...box(exact(580)), lateRainOn: '2026-07-15' }
+    expect(plantableAreaM2({ water, needsM3PerM2: [0, 0, 0.05], needParts: exact(1) })).toMatchObject({
+      likelyM2: 0,
+      method: 'nothing-left',
+    })
+  })
+
   it('refuses a crop that needs nothing', () => {
     const none = { water: box(exact(580)), needsM3PerM2: [0], needParts: exact(1) }
     expect(() => plantableAreaM2(none)).toThrow('season-need-not-above-zero')
@@ -119,6 +128,19 @@ describe('the need of a season', () => {
     expect(need.netMm - need.bedMm).toBeCloseTo(USE_MM, 9)
     expect(need.grossM3PerM2.likely).toBeCloseTo(need.netMm / 1000 / 0.8, 9)
     expect(need.days).toHaveLength(135)
+  })
+
+  it('is off by its demand and coefficient together on what the crop uses, and by what its bed may hold', () => {
+    const guessed = months.map((month) => ({ ...month, errorFraction: 0.4 }))
+    for (const soil of [exact(130), { low: 40, likely: 130, high: 400 }]) {
+      const need = season({}, { months: guessed, availableMmPerM: soil })
+      const bed = seedBedMm({ plan: plan(), availableMmPerM: soil, efficiency: exact(0.8), days: [], on: '2026-01-01' })
+      const useDoubtMm = need.useMm * Math.sqrt(0.15 ** 2 + 0.4 ** 2)
+      const lowMm = need.netMm - Math.sqrt(useDoubtMm ** 2 + (bed.likely - bed.low) ** 2)
+      const highMm = need.netMm + Math.sqrt(useDoubtMm ** 2 + (bed.high - bed.likely) ** 2)
+      expect(need.grossM3PerM2.low).toBeCloseTo(lowMm / 800, 9)
+      expect(need.grossM3PerM2.high).toBeCloseTo(highMm / 800, 9)
+    }
   })
 
   it('of a crop that stands already has no bed, shrinks from day to day and is nothing after harvest', () => {
@@ -187,6 +209,11 @@ it('ranks who suffers most from a cut, ties sharing a rank', () => {
     ['ripening maize', 6],
   ])
   expect(order[2]).toMatchObject({ why: 'flowering-and-fruit-set', factorAssumed: true })
+  const why = (['initial', 'development', 'mid-season', 'late-season'] as const).map(
+    (stage) => sensitivityOrder({ plots: [plot('one', stage, 1)] })[0]!.why,
+  )
+  expect(why).toEqual(['seedling', 'growing', 'flowering-and-fruit-set', 'ripening'])
+  expect([order[0]!.why, order[0]!.factorAssumed]).toEqual(['perennial', false])
 })
 
 describe('the season calendar', () => {

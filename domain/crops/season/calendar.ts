@@ -1,3 +1,4 @@
+import { ascending } from 'd3-array'
 import type { CalendarDate } from '../../calendar.ts'
 import { sum } from '../../sum.ts'
 import { depthToVolumeM3, type M3 } from '../../units.ts'
@@ -37,7 +38,7 @@ export function seasonCalendar(input: {
     }
   }
   return [...weeks]
-    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .sort(([a], [b]) => ascending(a, b))
     .map(([startsOn, byPlan]) => {
       const grossM3 = sum([...byPlan.values()])
       const overLiftM3 = Math.max(0, grossM3 - (input.weeklyLiftM3 ?? Number.POSITIVE_INFINITY))

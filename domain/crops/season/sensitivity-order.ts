@@ -1,3 +1,4 @@
+import { ascending } from 'd3-array'
 import type { Id } from '../../id.ts'
 import type { Stage } from '../crop/stages.ts'
 
@@ -23,7 +24,7 @@ export interface SensitivityRank {
  * Factors: FAO-56 (1998), Table 24. The order of the stages: common practice, no source.
  */
 export function sensitivityOrder({ plots }: { plots: readonly SensitivePlot[] }): SensitivityRank[] {
-  const sorted = [...plots].sort((a, b) => compare(a, b) || (a.id < b.id ? -1 : 1))
+  const sorted = [...plots].sort((a, b) => compare(a, b) || ascending(a.id, b.id))
   let rank = 0
   return sorted.map((plot, index) => {
     if (index === 0 || compare(sorted[index - 1]!, plot) !== 0) rank = index + 1

@@ -1,3 +1,4 @@
+import { ascending } from 'd3-array'
 import { type CalendarDate, daysBetween } from '../../calendar.ts'
 import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
@@ -67,9 +68,7 @@ export function weirStretches(context: WeirContext): BalanceStretch[] {
 export function reckonableReadings({ readings, bodies }: BalanceWeir): BalanceReading[] {
   const first = bodies[0]
   if (!first) return []
-  const sorted = readings
-    .filter(({ readOn }) => readOn >= first.fromOn)
-    .sort((a, b) => (a.readOn < b.readOn ? -1 : a.readOn > b.readOn ? 1 : 0))
+  const sorted = readings.filter(({ readOn }) => readOn >= first.fromOn).sort((a, b) => ascending(a.readOn, b.readOn))
   return sorted.filter(({ readOn }, index) => readOn !== sorted[index - 1]?.readOn)
 }
 

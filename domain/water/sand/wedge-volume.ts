@@ -5,16 +5,6 @@ export function throwbackM({ crestHeightM, bedSlope, sandSlope }: WedgeGeometry)
   return crestHeightM / (bedSlope - sandSlope)
 }
 
-/** Area across the stream at the wall, up to a height above the bed. */
-function wedgeSectionAreaM2(wedge: WedgeGeometry, depthM: number): number {
-  if (depthM <= 0) return 0
-  const { crestHeightM, crestWidthM, bottomWidthM } = wedge
-  if (wedge.valleyShape === 'trapezoid')
-    return bottomWidthM * depthM + ((crestWidthM - bottomWidthM) / (2 * crestHeightM)) * depthM ** 2
-  const { crestShare, power } = SECTIONS[wedge.valleyShape]
-  return crestShare * crestWidthM * crestHeightM * (depthM / crestHeightM) ** power
-}
-
 /**
  * Bulk volume of wet sand, exactly: the lesser of a level water table and of the sand surface (lowered by `loweredM`),
  * above a bed that rises upstream. The depth falls in a straight line along each part, so that the volume of a part is
@@ -47,6 +37,7 @@ function areaOverDepth(wedge: WedgeGeometry, depthM: number): number {
     const run = (crestWidthM - bottomWidthM) / (2 * crestHeightM)
     return (bottomWidthM * depthM ** 2) / 2 + (run * depthM ** 3) / 3
   }
-  const { power } = SECTIONS[wedge.valleyShape]
-  return (wedgeSectionAreaM2(wedge, depthM) * depthM) / (power + 1)
+  const { crestShare, power } = SECTIONS[wedge.valleyShape]
+  const areaM2 = crestShare * crestWidthM * crestHeightM * (depthM / crestHeightM) ** power
+  return (areaM2 * depthM) / (power + 1)
 }

@@ -85,11 +85,38 @@ describe('the root zone day by day', () => {
     expect(days[134]!.rootDepthM).toBeCloseTo(0.7, 12)
   })
 
+  it('stands to the day of harvest, that day with it, and is nothing without a day or before it is sown', () => {
+    const day = (at: number) => ({ date: addDays(SOWN, at), etoMm: 5, rainMm: 0, irrigationMm: 0 })
+    const input = { crop, plantedOn: SOWN, availableMmPerM: 90, startDepletionMm: 0 }
+    const dates = (days: ReturnType<typeof day>[], more = {}) =>
+      rootZoneBalance({ ...input, days, ...more }).map(({ date }) => date)
+    const five = [0, 1, 2, 3, 4].map(day)
+    expect(dates(five, { harvestedOn: addDays(SOWN, 2) })).toEqual([0, 1, 2].map((at) => addDays(SOWN, at)))
+    expect(dates(five)).toHaveLength(5)
+    expect([dates([]), dates([day(-2), day(-1)])]).toEqual([[], []])
+  })
+
+  it('never takes more than the roots can reach, however thirsty the air', () => {
+    // A seedling in 0.2 m of 15 mm a metre has 3 mm, of which one is gone; six tenths of 9 mm a day would be 5.4.
+    const days = [0, 1].map((at) => ({ date: addDays(SOWN, at), etoMm: 9, rainMm: 0, irrigationMm: 0 }))
+    const balance = rootZoneBalance({ crop, plantedOn: SOWN, availableMmPerM: 15, startDepletionMm: 1, days })
+    expect(balance.map(({ depletionMm }) => depletionMm)).toEqual([3, 3])
+    expect(balance[0]!.evapotranspirationMm).toBeLessThanOrEqual(2)
+  })
+
   it('refuses a gap in the days, a negative rain and a start drier than the soil can be', () => {
     const days = [SOWN, addDays(SOWN, 2)].map((date) => ({ date, etoMm: 5, rainMm: 0, irrigationMm: 0 }))
     const input = { crop, plantedOn: SOWN, availableMmPerM: 90, startDepletionMm: 0 }
     expect(() => rootZoneBalance({ ...input, days })).toThrow('weather-day-missing {"date":"2026-01-02"}')
     expect(() => rootZoneBalance({ ...input, days: [days[1]!, days[0]!] })).toThrow('weather-day-missing')
+    // As many days as lie between the first and the last, but one twice, or two exchanged.
+    for (const places of [
+      [0, 1, 1, 3],
+      [0, 2, 1, 3],
+    ]) {
+      const wrong = places.map((at) => ({ ...days[0]!, date: addDays(SOWN, at) }))
+      expect(() => rootZoneBalance({ ...input, days: wrong })).toThrow('weather-day-missing')
+    }
     expect(() => run([{ etoMm: 5, rainMm: -1, irrigationMm: 0 }])).toThrow('depth-below-zero')
     expect(() => run([{ etoMm: 5, rainMm: 0, irrigationMm: 0 }], 19)).toThrow('start-depletion-outside')
   })

@@ -141,7 +141,7 @@ it('of two figures for one day of rain the later counts, and one that nobody rea
 
 it('recharge is fitted on stretches with rain beyond the mark that did not end full, from their first day and not on their last', () => {
   const stretch = { kind: 'wet' as const, fromOn: '2025-11-01', toOn: '2025-11-08', closingM3: 98.9, rechargeM3: 40 }
-  const fit = (rain: [string, number][], more: Partial<typeof stretch> = {}) =>
+  const fitted = (rain: [string, number][], more: Partial<typeof stretch> = {}) =>
     fitRecharge({
       stretches: [
         { ...stretch, ...more },
@@ -152,19 +152,19 @@ it('recharge is fitted on stretches with rain beyond the mark that did not end f
       fullM3: 100,
     })
   const only = { rechargeM3PerMm: 2, stretches: 1 } // 6 m3 over 3 mm of the second
-  expect(fit([['2025-11-01', 26]])).toMatchObject({ rechargeM3PerMm: 2, stretches: 2 }) // 46 m3 over 20 + 3 mm
+  expect(fitted([['2025-11-01', 26]])).toMatchObject({ rechargeM3PerMm: 2, stretches: 2 }) // 46 m3 over 20 + 3 mm
   expect(
-    fit([
+    fitted([
       ['2025-11-01', 16],
       ['2025-11-08', 99],
     ]),
   ).toMatchObject({ rechargeM3PerMm: 46 / 13, stretches: 2 })
   expect(
-    fit([
+    fitted([
       ['2025-10-31', 99],
       ['2025-11-08', 99],
       ['2025-11-04', 6],
     ]),
   ).toMatchObject(only)
-  expect(fit([['2025-11-01', 26]], { closingM3: 99 })).toMatchObject(only)
+  expect(fitted([['2025-11-01', 26]], { closingM3: 99 })).toMatchObject(only)
 })
