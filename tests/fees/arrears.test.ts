@@ -207,7 +207,7 @@ describe('labour and produce', () => {
     }
     expect(await numbers()).toEqual(['1', '2', '3'])
     expect(told(await tomo.open('/money/cash-book'))).toMatch(
-      /Bela .*: 1.5 × day of work work worth 90.00, no money .*In all 70.00 .*Held after 70.00/,
+      /Bela .*: 1.5 × day of work worth 90.00, no money .*In all 70.00 .*Held after 70.00/,
     )
     // Whoever signs the closing reads what one person wrote that no box shows.
     const alone = 'Tomo alone wrote one payment in work or produce'

@@ -1,4 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest'
+import { addDays } from '../../domain/calendar.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { answersOf, optionValue, type Visitor } from '../support/visitor.ts'
 import { told } from './book.ts'
@@ -164,8 +165,22 @@ describe('the fee proposal', () => {
     const empty = await besi.open('/money/price/reckon')
     expect(empty.html.querySelector('#plots')?.getAttribute('value')).toBe('40')
     expect(Number(empty.html.querySelector('#middleM3')?.getAttribute('value'))).toBeGreaterThan(100)
+    // The example is four months old: what it holds is no year's.
+    expect(empty.words).toContain('This book begins on 22 Jul 2026, so what is filled in is less than a year’s')
     const wrong = await besi.open(path({ pumpYears: '0' }))
     expect(wrong.status).toBe(422)
     expect(wrong.html.querySelector('#pumpYears-error')?.text).toContain('from 1 to 60')
+  })
+
+  it('says nothing of a year that the book holds whole', async () => {
+    const later = await openValley()
+    for (const [days, isYoung] of [
+      [363, true],
+      [364, false],
+    ] as const) {
+      later.setNow(`${addDays('2026-07-22', days)}T10:00:00Z`)
+      const page = await (await later.signIn('besi')).open('/money/price/reckon')
+      expect([days, page.words.includes('less than a year’s')]).toEqual([days, isYoung])
+    }
   })
 })

@@ -42,10 +42,10 @@ export const WeatherForm = defineForm('crops.weather', {
   dewPointC: seldomRead('dewPointC'),
   vapourPressureKpa: seldomRead('vapourPressureKpa'),
   wind: seldom(number({ min: 0, max: 216 })),
-  windUnit: optional(select(WIND_UNITS)),
-  windHeightM: reading('windHeightM'),
+  windUnit: seldom(select(WIND_UNITS)),
+  windHeightM: seldomRead('windHeightM'),
   sunHours: reading('sunHours'),
-  radiationMjM2: reading('radiationMjM2'),
+  radiationMjM2: seldomRead('radiationMjM2'),
   reason: optional(text({ max: 200 })),
 })
 

@@ -4,6 +4,7 @@ import { type FeeLevel, feeProposal } from '../../../domain/fees/proposal.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { deliveredByPlot } from '../../abstractions/draw/store.ts'
+import { waterKnownFrom } from '../../crops/need/given-store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { number, optional, whole } from '../../web/forms/fields.ts'
@@ -16,6 +17,8 @@ import { listVouchers } from '../voucher/store.ts'
 
 /** Of the volume that was paid for in the last year, what a dry one may leave. Common practice, no source. */
 const CAUTIOUS_PART = 2 / 3
+/** So many days before today a year of the book begins. */
+const YEAR_DAYS = 364
 /** A small, a middle and a large plot: tenth, half and nine tenths of the plots by what they received. */
 const EXAMPLES = [
   { name: 'small', part: 0.1 },
@@ -59,14 +62,21 @@ async function showProposal(desk: Desk) {
     form,
     filled: read.ok || asked ? filled : emptyForm(filled.values),
     result: read.ok ? await worked(desk, read.data) : null,
+    beganOn: asked ? null : await youngSince(desk),
   })
+}
+
+/** The day on which a book begins that is younger than a year: what it knows is less than a year's. */
+async function youngSince({ db, today, format }: Desk): Promise<string | null> {
+  const began = await waterKnownFrom(db)
+  return began === null || began > addDays(today, -YEAR_DAYS) ? format.date(began ?? today) : null
 }
 
 /** What the book knows of the last year; whatever it does not know stays empty. */
 async function known(desk: Desk): Promise<Record<string, string>> {
   const { today } = desk
   const { typed } = moneyWords(desk)
-  const from = addDays(today, -364)
+  const from = addDays(today, -YEAR_DAYS)
   const paid = (await listVouchers(desk.db)).filter(({ payout }) => payout && payout.on >= from)
   const spent = (category: string) =>
     typed(
@@ -93,7 +103,7 @@ async function known(desk: Desk): Promise<Record<string, string>> {
 async function worked(desk: Desk, data: ProposalData) {
   const { today, format, locale } = desk
   const words = moneyWords(desk)
-  const received = [...(await deliveredByPlot(desk.db, { fromOn: addDays(today, -364), toOn: today })).values()]
+  const received = [...(await deliveredByPlot(desk.db, { fromOn: addDays(today, -YEAR_DAYS), toOn: today })).values()]
   const sorted = received.toSorted((a, b) => a - b)
   const examples = EXAMPLES.map(({ name, part }) => ({
     name,
