@@ -31,10 +31,9 @@ export function chamberRefill({
   for (const { minutes, drawdownM } of readings)
     if (!(minutes >= 0 && drawdownM > 0)) throw new InputError('refill-reading-out-of-range', { minutes, drawdownM })
   const meanMin = mean(readings.map((reading) => reading.minutes))
-  const meanLog = mean(readings.map((reading) => Math.log(reading.drawdownM)))
   let [crossed, squared] = [0, 0]
   for (const { minutes, drawdownM } of readings) {
-    crossed += (minutes - meanMin) * (Math.log(drawdownM) - meanLog)
+    crossed += (minutes - meanMin) * Math.log(drawdownM)
     squared += (minutes - meanMin) ** 2
   }
   if (squared === 0) throw new InputError('refill-readings-at-one-time', { minutes: meanMin })

@@ -1,3 +1,4 @@
+import { ascending } from 'd3-array'
 import type { CalendarDate } from '../calendar.ts'
 import type { Id } from '../id.ts'
 
@@ -37,6 +38,6 @@ export function dueInspections<I extends Inspected>({
 }): { overdue: I[]; danger: I[] } {
   const last = lastInspections(inspections)
   const overdue = last.filter(({ nextOn }) => nextOn !== null && nextOn < today)
-  overdue.sort((a, b) => (a.nextOn! < b.nextOn! ? -1 : 1))
+  overdue.sort((a, b) => ascending(a.nextOn!, b.nextOn!))
   return { overdue, danger: last.filter(({ state }) => state === 'danger') }
 }

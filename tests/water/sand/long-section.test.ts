@@ -85,6 +85,36 @@ describe('the picture of the stream', () => {
     expect((lower.wall.bottomY - lower.wall.topY) / picture.unitsPerMetreUp).toBeCloseTo(1, 1)
   })
 
+  it('fills its frame but for its margins: by hand, 100 and 50 m at two along, 2 and 1 m at forty up', () => {
+    const two = [wedge(2, 0.02), wedge(1, 0.02)].map((body, at) => ({
+      ...{ weirId: `${at}`, body, waterLevelM: [100, 100.01][at]!, offTakeLevelM: 99.5 },
+    }))
+    // Across 12 + 200 + 6 for the wall + 14 of gap + 100 + 6 + 12; down 12 + 80 + 10 a step + 40 + 12.
+    const drawn = longSectionGeometry({ weirs: two, width: 350, height: 154 })
+    expect(drawn).toMatchObject({ unitsPerMetreAlong: 2, unitsPerMetreUp: 40, exaggeration: 20 })
+    expect(drawn.reaches.map(({ wall }) => [wall.x, wall.topY, wall.bottomY])).toEqual([
+      [212, 12, 92],
+      [332, 102, 142],
+    ])
+    expect(drawn.breaks).toEqual([{ from: { x: 218, y: 92 }, to: { x: 232, y: 102 } }])
+    expect(drawn.reaches.map(({ aboveCrest }) => aboveCrest)).toEqual([false, true])
+    const unread = longSectionGeometry({ weirs: [{ ...two[0]!, waterLevelM: null }], width: 350, height: 154 })
+    expect(unread.reaches[0]!.aboveCrest).toBe(false)
+    // Sections that are counted from elsewhere than the wall: 20 m at five along.
+    const far = surveyedSandBody({
+      ...{ crestLevelM: 10, specificYield },
+      sections: [10, 30].map((chainageM) => ({
+        chainageM,
+        points: [0, 4, 8].map((offsetM) => ({ offsetM, sandLevelM: 10, bedLevelM: offsetM === 4 ? 8 : 9 })),
+      })),
+    })
+    const [only] = longSectionGeometry({ weirs: [{ ...two[0]!, body: far }], width: 130, height: 104 }).reaches
+    expect(only!.bedLine).toEqual([
+      { x: 12, y: 92 },
+      { x: 112, y: 92 },
+    ])
+  })
+
   it('draws half the depth of water as a quarter of the sand of a wedge', () => {
     expect(areaOf(upper.waterPolygon) / areaOf(upper.sandPolygon)).toBeCloseTo(0.25, 2)
     expect(areaOf(upper.handDrawnPolygon) / areaOf(upper.sandPolygon)).toBeCloseTo(0.04, 2)
