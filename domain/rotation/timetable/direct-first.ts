@@ -168,10 +168,9 @@ function notesOf(week: PumpWeek, layout: Layout): TimetableNote[] {
   return notes
 }
 
+/** Those of one minute stay as they are: by pumps, and by their places on the list of each. */
 function byTime(a: PlannedTurn, b: PlannedTurn): number {
-  return (
-    compareText(a.on, b.on) || a.startMinute - b.startMinute || compareText(a.pumpId, b.pumpId) || a.order - b.order
-  )
+  return compareText(a.on, b.on) || a.startMinute - b.startMinute
 }
 
 /** Turns straight from a pump and turns from its tanks as one list a day, with their places and hard hours on it. */
@@ -183,7 +182,7 @@ function asOneList({ rules }: Pick<TimetableInput, 'rules'>, turns: readonly Pla
   }
   return [...days.values()].flatMap((day) =>
     day
-      .sort((a, b) => a.startMinute - b.startMinute || a.order - b.order || compareText(a.id, b.id))
+      .sort((a, b) => a.startMinute - b.startMinute)
       .map((turn, at) => {
         const { startMinute, endMinute } = turn
         const onBurdenWeekday = (rules.burdenWeekdays ?? [7]).includes(weekdayOf(turn.on))

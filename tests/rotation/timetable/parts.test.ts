@@ -51,6 +51,37 @@ describe('the parts of a week, pump by pump and tank by tank', () => {
     expect(result.turns.map(({ burdens }) => burdens)).toEqual([[], [], ['last'], []])
   })
 
+  it('stand by the clock, those of one minute by pump and list, and what a tank gives at dawn before all', () => {
+    const work = week({
+      allocations: [claim('a', 'y', 300), claim('b', 'x', 300), claim('c', 'x2', 300), claim('d', 'z', 300)],
+      together: [{ pumpId: 'p', atMost: 2 }],
+    })
+    work.outlets.push({ id: 'x2', pumpId: 'p', flowM3PerH: 0.3 })
+    work.pumps = work.pumps.map(({ id }) => ({ id, flowM3PerHByDay: { [MONDAY]: flowFrom(8, 10, 15) } }))
+    work.tanks![0]!.gravityHours = [{ fromHour: 6, toHour: 7 }]
+    const result = directFirst(work, { effort: 0.1 })
+    expect(checkTimetable({ input: work, result })).toEqual([])
+    expect(result.turns.map((turn) => [turn.claimId, turn.startMinute / 60, turn.order])).toEqual([
+      ['d', 6, 1],
+      ['b', 8, 2],
+      ['c', 8, 3],
+      ['a', 8, 1],
+    ])
+  })
+
+  it('name what finds no place by claim and outlet', () => {
+    const outlets = ['x', 'z', 'b', 'y'].map((id, at) => ({ id, pumpId: at < 2 ? 'p' : 'q', flowM3PerH: 0 }))
+    const asked = [claim('2', 'x', 1), claim('1', 'z', 1), claim('2', 'b', 1), claim('1', 'y', 1), claim('3', 'x', 1)]
+    const { unplacedM3 } = directFirst(week({ allocations: asked, outlets, tanks: [] }), { effort: 0.1 })
+    expect(unplacedM3.map(({ claimId, outletId }) => `${claimId} ${outletId}`)).toEqual([
+      '1 y',
+      '1 z',
+      '2 b',
+      '2 x',
+      '3 x',
+    ])
+  })
+
   it('say of each pump, whichever way its turns come, what is late and that its tail waits', () => {
     const notes = (places: number[], latestOn: (string | undefined)[], more: Partial<TimetableInput> = {}) => {
       const shut = [{ on: MONDAY }]
@@ -73,6 +104,18 @@ describe('the parts of a week, pump by pump and tank by tank', () => {
     expect(notes([2, 2], none)).toEqual([])
     expect(notes([2, 1], ['2026-03-01', MONDAY, MONDAY])).toEqual([`a/x/${MONDAY}`, `c/z/${TUESDAY}`, `b/y/${TUESDAY}`])
     expect(notes([2, 1], [MONDAY, TUESDAY, TUESDAY])).toEqual([])
+    // Without a walk between them, the tail may begin in the minute in which the head ends.
+    const next = {
+      rules: { minTurnMinutes: 10, changeoverMinutes: 0 },
+      tanks: [{ ...week().tanks![0]!, gravityHours: [{ fromHour: 10, toHour: 20 }] }],
+    }
+    const full = (litres: number) =>
+      notes([1, 2], none, {
+        ...next,
+        allocations: [claim('a', 'x', litres, { linePosition: 1 }), claim('c', 'z', 300, { linePosition: 2 })],
+        week: { startOn: MONDAY, days: [MONDAY] },
+      })
+    expect([full(1200), full(1100)]).toEqual([['tail waits p'], ['tail waits p']])
     // Who finds no turn at all neither waits nor lets wait.
     expect(notes([1, 2], none, { unavailable: [{ outletId: 'x' }] })).toEqual([])
     expect(notes([1, 2], none, { unavailable: [{ outletId: 'z' }] })).toEqual([])
