@@ -34,7 +34,7 @@ export function bestLayout(week: PumpWeek, tries: number): Layout {
     const { changed, undo } = change(week, plan, layout, random)
     const tried = layOut(week, plan, { layout, ...changed })
     const triedCost = costLitres(week, tried)
-    if (triedCost > cost - temperature * Math.log(random() + 1e-300)) {
+    if (triedCost > cost - temperature * Math.log(random())) {
       undo()
       continue
     }

@@ -1,7 +1,10 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { layOut, type Plan } from '../../../../domain/rotation/timetable/layout.ts'
-import { type PumpWeek, pumpWeek, pumpWorks } from '../../../../domain/rotation/timetable/pump-week.ts'
+import { datesFromTo } from '../../../../domain/calendar.ts'
+import { seededRandom } from '../../../../domain/random.ts'
+import { plainPlan } from '../../../../domain/rotation/timetable/first-plan.ts'
+import { layOut, type Plan, restAfter } from '../../../../domain/rotation/timetable/layout.ts'
+import { type PumpWeek, pumpWeek, pumpWorks, tankWeek } from '../../../../domain/rotation/timetable/pump-week.ts'
 import { costLitres } from '../../../../domain/rotation/timetable/score.ts'
 import { bestLayout } from '../../../../domain/rotation/timetable/search.ts'
 import type { TimetableAllocation, TimetableInput } from '../../../../domain/rotation/timetable/types.ts'
@@ -50,6 +53,28 @@ describe('the plain order, with nothing tried', () => {
     ])
   })
 
+  it('is moved to a wish from a tank too, which else gives as soon as it may', () => {
+    const tank = {
+      id: 't',
+      pumpId: 'p',
+      capacityM3: 5,
+      floorM3: 0,
+      startM3: 5,
+      gravityHours: [{ fromHour: 10, toHour: 20 }],
+    }
+    const at = (wished?: TimetableAllocation['wished']) => {
+      const work = input({
+        allocations: [allocation({ wished })],
+        outlets: [{ id: 'x', pumpId: 'p', flowM3PerH: 0.6, tankId: 't' }],
+        pumps: [{ id: 'p', flowM3PerHByDay: {} }],
+      })
+      return turns(tankWeek(work, tank, [[], []])!).map(([, day, start]) => [day, start])
+    }
+    expect(at()).toEqual([[0, 10]])
+    expect(at([{ on: MONDAY, fromHour: 15, toHour: 18 }])).toEqual([[0, 15]])
+    expect(at([{ on: TUESDAY, fromHour: 11, toHour: 13 }])).toEqual([[1, 11]])
+  })
+
   it('has split turns taken together where the other day has room for all of it', () => {
     // The first has 80 minutes of Monday, so that the second finds 35 of the 80 that it needs.
     const claims = [{ litres: 800 }, { litres: 800 }]
@@ -85,6 +110,27 @@ describe('the plain order, with nothing tried', () => {
   })
 })
 
+const SEEDS = Array.from({ length: 16 }, (_, at) => at + 1)
+
+/** Five days of two hours, and fifteen claims, shuffled, of which some three fill each day with the two walks between them. */
+function crowded(seed: number): PumpWeek {
+  const random = seededRandom(seed)
+  const days = datesFromTo(MONDAY, '2026-03-06')
+  const minutes = days.flatMap(() => {
+    const [a, b] = [20 + 5 * Math.floor(random() * 5), 20 + 5 * Math.floor(random() * 5)]
+    return [a, b, 110 - a - b]
+  })
+  const shuffled = minutes.map((each) => ({ each, at: random() })).sort((a, b) => a.at - b.at)
+  return week(
+    shuffled.map(({ each }, at) => ({ litres: each * 10, claimId: `c${at}`, plotId: `c${at}` })),
+    {
+      week: { startOn: MONDAY, days },
+      pumps: [{ id: 'p', flowM3PerHByDay: Object.fromEntries(days.map((on) => [on, flowFrom(8, 10, 10)])) }],
+      rules: { minTurnMinutes: 20, changeoverMinutes: 5 },
+    },
+  )
+}
+
 describe('a search by chance', () => {
   it('comes out the same a second time', () => {
     const of = () => turns(week([{ litres: 500 }, { litres: 700 }, { litres: 300 }]), 300)
@@ -100,6 +146,20 @@ describe('a search by chance', () => {
       [1, 0, 7, 300],
       [0, 0, 7 + 35 / 60, 600],
     ])
+  })
+
+  it('packs most of the weeks in which all can be served only if each day’s three turns fill it to the minute', () => {
+    const isPacked = (of: PumpWeek) => restAfter(bestLayout(of, 1200)).every((litres) => litres === 0)
+    expect(SEEDS.map(crowded).filter(isPacked).length).toBeGreaterThanOrEqual(11)
+    // The plain order packs none of them.
+    expect(SEEDS.map(crowded).filter((of) => restAfter(bestLayout(of, 0)).every((litres) => litres === 0))).toEqual([])
+  })
+
+  it('keeps the best that it met, and so is never dearer than the plain order', () => {
+    for (const busy of SEEDS.map(crowded)) {
+      const plain = costLitres(busy, layOut(busy, plainPlan(busy)))
+      for (const tries of [1, 5, 20, 60]) expect(costLitres(busy, bestLayout(busy, tries))).toBeLessThanOrEqual(plain)
+    }
   })
 
   it('finds a layout as cheap as the best of all orders and starts on a small day', () => {
