@@ -19,7 +19,7 @@ export function gatherCrumbs(network: AllocationNetwork, ways: readonly WayLitre
   const gathered = ways.map((way) => ({ ...way }))
   const room = roomAfter(network, gathered)
   for (const crumb of gathered) {
-    if (crumb.litres === 0 || crumb.litres >= CRUMB_LITRES) continue
+    if (crumb.litres >= CRUMB_LITRES) continue
     const better = gathered
       .filter(({ claim, litres }) => claim === crumb.claim && litres > crumb.litres)
       .find(({ outlet }) => roomFor(network, room, { from: crumb.outlet, to: outlet }) >= crumb.litres)

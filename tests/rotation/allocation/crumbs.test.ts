@@ -30,6 +30,21 @@ describe('a claim with outlets on two weirs', () => {
     expect(claims[0]!.byOutletM3).toEqual({ a: 10.05, b: 3.95 })
   })
 
+  it('opens a second valve for a hundred litres, not for one less, and for less where the other has no room for it', () => {
+    const split = (firstWeirM3: number, otherOutletM3: number) => {
+      const [first, other] = [input.weirs[0]!, input.outlets[1]!]
+      const { claims } = allocate({
+        ...input,
+        weirs: [{ ...first, releasableM3: firstWeirM3 }, input.weirs[1]!],
+        outlets: [input.outlets[0]!, { ...other, weekM3: otherOutletM3 }],
+        claims: [claim('first', ['a'], 10), claim('x', ['a', 'b'], 4)],
+      })
+      return claims[1]!.byOutletM3
+    }
+    expect([split(10.1, 100), split(10.099, 100)]).toEqual([{ a: 0.1, b: 3.9 }, { b: 4 }])
+    expect([split(10.05, 4), split(10.05, 3.999)]).toEqual([{ b: 4 }, { a: 0.05, b: 3.95 }])
+  })
+
   it('does not open a second valve for fifty litres that the other outlet gives as well', () => {
     const asked = { ...input, claims: [claim('first', ['a'], 10), claim('x', ['a', 'b'], 4)] }
     const result = allocate(asked)
