@@ -144,7 +144,6 @@ function balanceOf(
   days: readonly BookedDay[],
   { side, gaps, startDepletionMm }: { side: Side; gaps: Side; startDepletionMm: number },
 ): RootZoneDay[] {
-  if (days.length === 0) return []
   const shared = sharedInput(story, side)
   const course = days.map((day) => dayAt(story, day, { side, gaps }))
   const holdsMm = rootZoneBalance({ ...shared, days: course, startDepletionMm: 0 })[0]?.totalAvailableMm ?? 0
