@@ -99,6 +99,7 @@ function showMove(desk: Desk, filled: Filled) {
     filled,
     action: '/money/move',
     intro: ['other-money.move.intro'],
+    beside: { href: '/money/move?as=pump', words: 'vouchers.reserve-move.title' },
     back: '/money/vouchers',
   })
 }

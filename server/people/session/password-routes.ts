@@ -48,6 +48,7 @@ function show(desk: Desk, filled: Filled) {
     filled,
     action: '/people/settle/password',
     back: '/people',
+    submit: 'people.password.submit',
     intro: [desk.person.mustChoose ? 'people.password.must' : 'people.password.intro'],
   })
 }

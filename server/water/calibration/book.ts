@@ -1,4 +1,4 @@
-import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
 import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
@@ -27,12 +27,7 @@ export interface SandBook {
   doubtedOn: CalendarDate[]
   /** What the pumps' meters showed, as times what their turns add up to; null where too few days were read. */
   meterTimes: number | null
-  /** Irrigation of the last 28 days, for a week of the group. */
-  weeklyIrrigationM3: M3
-  daysInWeek: number
 }
-
-const IRRIGATION_DAYS = 28
 
 /** What the season's book tells of one weir's sand: levels beside what was drawn, stretch by stretch. */
 export async function sandBook(
@@ -42,13 +37,11 @@ export async function sandBook(
     group,
     survey,
     on,
-    daysInWeek,
     doubts,
   }: {
     group: { seasonStartOn: CalendarDate; seasonEndOn: CalendarDate }
     survey: WeirSurvey
     on: CalendarDate
-    daysInWeek: number
     doubts: WaterState['doubts']
   },
 ): Promise<SandBook> {
@@ -72,16 +65,11 @@ export async function sandBook(
     }))
   const unsettledOn = unsettledDays(await listReadings(db, { weirId, fromOn: surveyedOn, toOn: on }))
   const doubtedOn = doubtedDays(doubts, surveyedOn)
-  const irrigation = draws.filter(
-    (draw) => draw.use === 'irrigation' && draw.onDate >= addDays(on, -IRRIGATION_DAYS) && draw.onDate < on,
-  )
   return {
     stretches: overUnsettled(stretches, [...unsettledOn, ...doubtedOn]),
     unsettledOn,
     doubtedOn,
     meterTimes: await asks.metersOverLog(db, weirId, { fromOn: surveyedOn, toOn: on }),
-    weeklyIrrigationM3: sum(irrigation, ({ volumeM3 }) => volumeM3) / (IRRIGATION_DAYS / daysInWeek),
-    daysInWeek,
   }
 }
 

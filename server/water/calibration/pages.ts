@@ -1,11 +1,12 @@
 import { createHash } from 'node:crypto'
 import type { M3 } from '../../../domain/units.ts'
 import type { Calibration } from '../../../domain/water/calibration/calibrate.ts'
-import { type CoverWeir, type DaysOfCover, daysOfCover } from '../../../domain/water/path/cover.ts'
+import { type DaysOfCover, daysOfCover } from '../../../domain/water/path/cover.ts'
 import type { StoreLoss } from '../../../domain/water/path/store.ts'
-import type { SandBody } from '../../../domain/water/sand/body.ts'
+import { levelAfterTakingM } from '../../../domain/water/sand/level-today.ts'
 import { reckoned } from '../../reckoner/reckoner.ts'
-import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
+import type { CoverState } from '../cover/state.ts'
+import { bodyOf, type WeirSurvey } from '../sand/description.ts'
 import type { TableWorking } from '../sand/table-store.ts'
 import type { WaterState } from '../storage/state.ts'
 import { comparedRows } from '../table/pages.ts'
@@ -50,33 +51,25 @@ interface CoverBeside {
   weeklyIrrigationM3: M3
 }
 
-/** How many days the water lasts by the old table and by the proposed one; null while a part of it is not known. */
-export function coverBeside(state: WaterState, fit: Fitted, book: SandBook): CoverBeside | null {
-  const { survey, body, storage, dailyDrinkingM3, lateRainOn, on } = state
-  if (!survey || !body || storage.cannotSay || dailyDrinkingM3 === null || lateRainOn === null) return null
-  const cover = (own: SandBody, loss: StoreLoss): DaysOfCover => {
-    const weir: CoverWeir = {
-      weirId: state.weir.id,
-      feedsWeirId: null,
-      body: own,
-      offTakeLevelM: levelsOf(survey).offTakeLevelM,
-      waterLevelM: storage.waterLevelM,
-      levelErrorCm: storage.levelErrorCm,
-      loss,
-      rise: state.store?.rise ?? 1,
-      extraWeeks: state.extraWeeks,
-      leakShare: 0,
-      dailyDrinkingM3,
-      weeklyIrrigationM3: book.weeklyIrrigationM3,
-      daysInWeek: book.daysInWeek,
-    }
-    return daysOfCover({ weirs: [weir], today: on, lateRainOn })[0]!
+/**
+ * How many days the water lasts by the old table, as the page of the water says it, and by the proposed one: both begin with what left
+ * since the reading taken off. Null while a part of it is not known.
+ */
+export function coverBeside(covers: readonly CoverState[], state: WaterState, fit: Fitted): CoverBeside | null {
+  const own = covers.find((one) => one.state.weir.id === state.weir.id)
+  const { storage, since, lateRainOn, on } = state
+  if (!own?.coverWeir || !own.cover || storage.cannotSay || lateRainOn === null) return null
+  const body = fit.proposedBody
+  const takenM3 = since.drawnM3 + since.drunkM3 + since.lostM3
+  const proposed = {
+    ...own.coverWeir,
+    body,
+    waterLevelM: levelAfterTakingM({ body, waterLevelM: storage.waterLevelM, takenM3 }),
+    loss: lossAfter(state, fit, storage.waterLevelM),
   }
-  return {
-    before: cover(body, state.loss!),
-    after: cover(fit.proposedBody, lossAfter(state, fit, storage.waterLevelM)),
-    weeklyIrrigationM3: book.weeklyIrrigationM3,
-  }
+  const weirs = covers.flatMap(({ coverWeir }) => (coverWeir === own.coverWeir ? [proposed] : (coverWeir ?? [])))
+  const after = daysOfCover({ weirs, today: on, lateRainOn }).find(({ weirId }) => weirId === proposed.weirId)!
+  return { before: own.cover, after, weeklyIrrigationM3: own.plan.volumeM3 }
 }
 
 /** Rests tell the loss whatever the table; the fit's own is the mean of a season, taken for today's level. */

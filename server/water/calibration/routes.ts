@@ -1,10 +1,10 @@
-import { wholeWeekDays } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
 import { select, text } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
+import { coverStates } from '../cover/state.ts'
 import { addTable, listTables } from '../sand/table-store.ts'
 import { waterStates } from '../storage/state.ts'
 import { tableState } from '../table/pages.ts'
@@ -58,7 +58,6 @@ async function reckoned(desk: Desk<'id'>) {
     group,
     survey,
     on,
-    daysInWeek: wholeWeekDays(on, group),
     doubts: state.doubts,
   })
   return { state, survey, book, fit: await calibrationOf(book, survey, state.openWaterMm) }
@@ -82,7 +81,7 @@ async function showCalibration(desk: Desk<'id'>, filled: Filled = emptyForm()) {
     fallCm: fit.fallCm,
     meterPercent: book.meterTimes === null ? null : 100 * (book.meterTimes - 1),
     ...(fit.refused ? {} : proposalShown(fit, survey)),
-    cover: fit.refused ? null : coverBeside(state, fit, book),
+    cover: fit.refused ? null : coverBeside(await coverStates(desk.db, { on: desk.today }), state, fit),
     waiting,
     form: CalibrationForm,
     filled,
