@@ -12,6 +12,7 @@ import { moreOf } from '../draw/more-store.ts'
 import { type Abstraction, findAbstraction, listAbstractions } from '../draw/store.ts'
 import { flagsOfDraws, flagWords } from '../plausibility/flags.ts'
 import type { LogFlag } from '../plausibility/log-flag.ts'
+import { ownMatters } from '../plausibility/own-store.ts'
 import { settledOf } from '../plausibility/store.ts'
 
 /** Every draw's own page: how it was measured, what was odd about it, what it corrects and what corrects it. */
@@ -46,18 +47,22 @@ async function tankOf({ db }: Desk, { outletId, onDate }: Abstraction) {
   return (hangs && (await listTanks(db)).find((tank) => tank.id === hangs.tankId)) ?? null
 }
 
-async function flagsOf({ db, timeZone, t, format }: Desk, drawn: Abstraction) {
+async function flagsOf(desk: Desk, drawn: Abstraction) {
+  const { db, timeZone, t, format } = desk
   const on = drawn.onDate
   const draws = await listAbstractions(db, { fromOn: on, toOn: on })
   const flags = await flagsOfDraws(db, { draws, timeZone })
   const settled = await settledOf(db, drawn.id)
   const { before, own } = drawn.pumpId ? neighboursOf(await meterReads(db, drawn.pumpId), drawn.id) : {}
   const standsOn = own?.startUnread ? before : undefined
-  return (flags.get(drawn.id) ?? []).map((flag) => ({
-    ...flagWords(t, format, flag),
-    code: flag.code,
-    mend: mendHref(flag, drawn.id, standsOn),
-    settled: settled.find(({ code }) => code === flag.code) ?? null,
+  const matters = (flags.get(drawn.id) ?? []).map((flag) => ({ draw: drawn, flag }))
+  const forOthers = desk.may('abstraction.log') ? await ownMatters(desk, matters) : new Set()
+  return matters.map((matter) => ({
+    ...flagWords(t, format, matter.flag),
+    code: matter.flag.code,
+    isOwn: forOthers.has(matter),
+    mend: mendHref(matter.flag, drawn.id, standsOn),
+    settled: settled.find(({ code }) => code === matter.flag.code) ?? null,
   }))
 }
 

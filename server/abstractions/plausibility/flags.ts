@@ -103,8 +103,27 @@ function flagsOfDay(
       .filter((flag) => !isWritten(flag, { draw, before, fillings, unmetered }))
       .map((flag) => withCounted(flag, draw))
     const ofTank = fromDrinkingTank(draw, tanks, works)
-    return [draw.id, [...odd, ...ofTank, ...(twice ? [LOGGED_TWICE] : []), ...slipTwice(slips.get(draw.id))]]
+    const all = [...odd, ...ofTank, ...(twice ? [LOGGED_TWICE] : []), ...slipTwice(slips.get(draw.id))]
+    const beside = { before, after, ofTurn: logged.get(draw.turnId) ?? [], slips }
+    return [draw.id, all.map((flag) => ({ ...flag, otherIds: othersOf(flag, draw.id, beside) }))]
   })
+}
+
+interface Beside {
+  before: MeterRead | undefined
+  after: MeterRead | undefined
+  ofTurn: readonly Abstraction[]
+  slips: ReadonlyMap<string, number>
+}
+
+/** The other entries that a matter of a draw is about: whoever wrote one of them has said their part in it too. */
+function othersOf({ code, values }: LogFlag, id: string, { before, after, ofTurn, slips }: Beside): string[] {
+  if (code === 'gap-to-last-reading') return before ? [before.id] : []
+  if (code === 'gap-to-next-reading') return after ? [after.id] : []
+  if (code === 'overlaps-another-turn') return [String(values.otherId)]
+  if (code === 'turn-logged-twice') return ofTurn.flatMap((draw) => (draw.id === id ? [] : draw.id))
+  if (code !== 'slip-number-twice') return []
+  return [...slips].flatMap(([other, slipNo]) => (other !== id && slipNo === slips.get(id) ? other : []))
 }
 
 /** Whether an absurd volume counts: readings are set aside, but hours and amounts are taken, and so is what was looked at again. */

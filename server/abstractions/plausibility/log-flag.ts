@@ -9,4 +9,6 @@ export interface LogFlag {
     | 'drinking-tank-below-mark'
   likelyCause: Flag['likelyCause'] | 'written-twice' | 'slip-misread' | 'drinking-tank'
   values: Flag['values']
+  /** Other entries that it is about: the reading before or after it, the other line of its turn or slip. */
+  otherIds?: readonly string[]
 }

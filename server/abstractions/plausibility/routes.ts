@@ -1,13 +1,17 @@
 import { write } from '../../book/pen.ts'
 import { text } from '../../web/forms/fields.ts'
-import { defineForm, emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
+import { defineForm, emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { findAbstraction, listAbstractions } from '../draw/store.ts'
 import { flagWords } from './flags.ts'
+import { ownMatters } from './own-store.ts'
 import { oddOfSeason, openFlags, settleFlag } from './store.ts'
+
+/** What somebody is told who wrote one of the entries that a point is about. */
+const OWN = 'abstractions.flags.own'
 
 const SettleForm = defineForm('abstractions.settle', { words: text({ max: 300 }) })
 
@@ -21,21 +25,31 @@ export function addFlagPages({ get, post }: Pages): void {
 async function showFlags(desk: Desk) {
   const { db, group, timeZone, t, format } = desk
   const { open, settled } = await oddOfSeason(db, { group, timeZone })
-  const shown = open.map(({ draw, flag }) => ({ draw, code: flag.code, ...flagWords(t, format, flag) }))
-  return page(desk, 'abstractions/flags', { title: 'abstractions.flags.title', open: shown, settled })
+  const own = desk.may('abstraction.log') ? await ownMatters(desk, open) : new Set()
+  const shown = open.map((matter) => {
+    const { draw, flag } = matter
+    return { draw, code: flag.code, isOwn: own.has(matter), ...flagWords(t, format, flag) }
+  })
+  const done = settled.map(({ found: words, draw, flag }) => ({
+    ...words,
+    draw,
+    matter: flag && flagWords(t, format, flag),
+  }))
+  return page(desk, 'abstractions/flags', { title: 'abstractions.flags.title', open: shown, settled: done })
 }
 
 type OfFlag = Desk<'id' | 'code'>
 
 async function newSettling(desk: OfFlag) {
-  await openOr404(desk)
-  return show(desk, emptyForm())
+  const isOwn = await isOwnOr404(desk)
+  return show(desk, emptyForm(), isOwn ? [OWN] : [])
 }
 
 async function writeSettling(desk: OfFlag) {
-  await openOr404(desk)
+  const isOwn = await isOwnOr404(desk)
   const form = readForm(SettleForm, desk.body)
   if (!form.ok) return show(desk, form)
+  if (isOwn) return show(desk, withError(form, 'words', OWN))
   const { id, code } = desk.params
   return write(
     desk,
@@ -44,19 +58,23 @@ async function writeSettling(desk: OfFlag) {
   )
 }
 
-async function openOr404({ db, params, timeZone }: OfFlag) {
-  const { onDate } = found(await findAbstraction(db, params.id))
-  const draws = await listAbstractions(db, { fromOn: onDate, toOn: onDate })
+/** Whether an open point is about an entry of this visitor; a page that is not there for any other. */
+async function isOwnOr404(desk: OfFlag): Promise<boolean> {
+  const { db, params, timeZone } = desk
+  const draw = found(await findAbstraction(db, params.id))
+  const draws = await listAbstractions(db, { fromOn: draw.onDate, toOn: draw.onDate })
   const flags = await openFlags(db, { draws, timeZone })
-  return found(flags.get(params.id)?.find((flag) => flag.code === params.code))
+  const flag = found(flags.get(params.id)?.find(({ code }) => code === params.code))
+  return (await ownMatters(desk, [{ draw, flag }])).size > 0
 }
 
-async function show(desk: OfFlag, filled: Filled) {
+async function show(desk: OfFlag, filled: Filled, intro: string[] = []) {
   const { id, code } = desk.params
   return formPage(desk, {
     title: 'abstractions.flags.settle-title',
     form: SettleForm,
     filled,
+    intro,
     action: `/log/settle/odd/${id}/${code}`,
     back: `/log/lines/drawn/${id}`,
   })

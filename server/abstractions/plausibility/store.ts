@@ -43,7 +43,8 @@ interface OddAsked {
 interface OddOfSeason {
   /** What nobody has settled, the latest draw first. */
   open: { draw: Abstraction; flag: LogFlag }[]
-  settled: Settled[]
+  /** What somebody found, with the matter as it still is; null where a later entry took it away. */
+  settled: { found: Settled; draw: Abstraction; flag: LogFlag | null }[]
 }
 
 /** What is odd in a season's log, and what somebody found about it. */
@@ -57,11 +58,16 @@ export function oddOfSeason(
 
 async function readOddOfSeason(db: Database, asked: OddAsked): Promise<OddOfSeason> {
   const draws = await drawsToJudge(db, asked)
-  const flags = await openFlags(db, { draws, timeZone: asked.timeZone })
-  const known = new Set<string>(draws.map(({ id }) => id))
+  const settled = await settledOf(db)
+  const flags = await flagsOfDraws(db, { draws, timeZone: asked.timeZone })
+  const open = withoutSettled(flags, settled)
+  const known = new Map<string, Abstraction>(draws.map((draw) => [draw.id, draw]))
   return {
-    open: draws.toReversed().flatMap((draw) => (flags.get(draw.id) ?? []).map((flag) => ({ draw, flag }))),
-    settled: (await settledOf(db)).filter(({ subjectId }) => known.has(subjectId)),
+    open: draws.toReversed().flatMap((draw) => (open.get(draw.id) ?? []).map((flag) => ({ draw, flag }))),
+    settled: settled.flatMap((found) => {
+      const draw = known.get(found.subjectId)
+      return draw ? [{ found, draw, flag: flags.get(draw.id)?.find(({ code }) => code === found.code) ?? null }] : []
+    }),
   }
 }
 
@@ -79,9 +85,13 @@ export async function openFlags(
   db: Database,
   { draws, timeZone }: { draws: readonly Abstraction[]; timeZone: string },
 ): Promise<Map<string, LogFlag[]>> {
-  const settled = new Set((await settledOf(db)).map(({ subjectId, code }) => `${subjectId} ${code}`))
-  const flags = await flagsOfDraws(db, { draws, timeZone })
-  return new Map([...flags].map(([id, list]) => [id, list.filter(({ code }) => !settled.has(`${id} ${code}`))]))
+  const settled = await settledOf(db)
+  return withoutSettled(await flagsOfDraws(db, { draws, timeZone }), settled)
+}
+
+function withoutSettled(flags: ReadonlyMap<string, LogFlag[]>, settled: readonly Settled[]): Map<string, LogFlag[]> {
+  const done = new Set(settled.map(({ subjectId, code }) => `${subjectId} ${code}`))
+  return new Map([...flags].map(([id, list]) => [id, list.filter(({ code }) => !done.has(`${id} ${code}`))]))
 }
 
 /** The first of what is odd about each draw of a day, by the draw. */
