@@ -4,6 +4,7 @@ import type { CashCount } from '../cash/count-store.ts'
 import { countWords, gapWords } from '../cash/words.ts'
 import type { PeriodBooks } from './books.ts'
 import { findingShown } from './finding-words.ts'
+import { openMatters } from './open-state.ts'
 
 /** A period as pages and reports show it; a closed one from the figures that it was closed with. */
 export function periodShown(desk: Desk, books: PeriodBooks) {
@@ -24,7 +25,8 @@ export function periodShown(desk: Desk, books: PeriodBooks) {
     note: note && { words: note.words, by: note.writerName, at: format.instant(note.writtenAt) },
   }))
   const unsettled = (some: readonly { note: unknown }[]) => some.filter(({ note }) => !note).length
-  const differs = unsettled(findings) + unsettled(cannotSay)
+  const matters = openMatters(books)
+  const differs = matters.differs + matters.unchecked
   const { arrears } = books
   return {
     from: books.from,

@@ -2,7 +2,7 @@ import { addDays, daysBetween } from '../../../domain/calendar.ts'
 import { listCounts } from '../../fees/cash/count-store.ts'
 import { countFeesDue, unchargedDays } from '../../fees/charge/waiting-state.ts'
 import { monthToClose } from '../../fees/closing/month-state.ts'
-import { openDifferences } from '../../fees/reconcile/open-state.ts'
+import { openThisMonth } from '../../fees/reconcile/open-state.ts'
 import { approvedTariffs } from '../../fees/tariff/store.ts'
 import { listVouchers, NAMES_NEEDED } from '../../fees/voucher/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -74,9 +74,9 @@ async function payouts(desk: Desk): Promise<Line[]> {
 }
 
 async function differences({ db, group, today, t }: Desk): Promise<Line[]> {
-  const { count, href } = await openDifferences(db, group, today)
-  if (count === 0) return []
-  return [{ picture: 'again', words: t('today.differ'), small: t('today.differ-words'), figure: String(count), href }]
+  const { differs, href } = await openThisMonth(db, group, today)
+  if (differs === 0) return []
+  return [{ picture: 'again', words: t('today.differ'), small: t('today.differ-words'), figure: String(differs), href }]
 }
 
 /** The month before as long as it is not closed: its page says what of it does not agree, and offers the closing once nothing is open. */
@@ -86,7 +86,7 @@ async function lastMonth({ db, group, today, t, format }: Desk): Promise<Line[]>
   return [{ picture: 'book', words: t('today.close-month', { month: format.month(open.from) }), href: open.href }]
 }
 
-/** For the auditor: the month before while nobody has closed it; what does not agree this month, or, apart, that all does. */
+/** For the auditor: the month before while nobody has closed it; what is open this month, as its page counts it, or, apart, that all agrees. */
 export async function dueForAuditor(desk: Desk): Promise<Due> {
   const { db, group, today, t, format } = desk
   const month = await monthToClose(db, group, today)
@@ -96,11 +96,12 @@ export async function dueForAuditor(desk: Desk): Promise<Due> {
     small: t('today.not-closed-words'),
     href: month.href,
   }
-  const { count, href, from } = await openDifferences(db, group, today)
+  const { differs, unchecked, href, from } = await openThisMonth(db, group, today)
+  const count = differs + unchecked
   const differ = {
     picture: 'again',
-    words: t('today.differ'),
-    small: t('today.differ-words'),
+    words: t(differs > 0 ? 'today.differ' : 'today.unchecked'),
+    small: t(differs > 0 && unchecked > 0 ? 'today.differ-unchecked' : 'today.differ-words', { count: unchecked }),
     figure: String(count),
     href,
   }
