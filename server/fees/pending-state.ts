@@ -3,7 +3,7 @@ import { moneyWords } from '../web/figures/money-words.ts'
 import type { Desk } from '../web/pages/desk.ts'
 import { listMoves } from './arrears/move-store.ts'
 import { listReliefs } from './arrears/relief-store.ts'
-import { listCounts } from './cash/count-store.ts'
+import { listCounts, unnamed } from './cash/count-store.ts'
 import { listClosings } from './closing/store.ts'
 import { finesUnderAppeal } from './fine/appeal-store.ts'
 import { type Fine, listFines } from './fine/store.ts'
@@ -90,7 +90,7 @@ async function countsAsked(desk: Desk): Promise<Asked[]> {
     .limit(1)
     .executeTakeFirst()
   if (!waiting) return []
-  const counts = (await listCounts(desk.db)).filter((count) => count.secondId === own && !count.approval)
+  const counts = (await listCounts(desk.db)).filter((count) => count.secondId === own && unnamed(count) === 'waits')
   return counts.map((count) => ({
     label: locale.t(`cash.count.asked-${count.column}`, {
       name: count.writerName,

@@ -93,11 +93,14 @@ function countDifferences({ cashBook, cashBookOpeningMinor = {}, counted }: Reco
   const differences: Difference[] = []
   const cannotSay: CannotSay[] = []
   const book = (column: HeldColumn) => bookBalance(cashBook, column, cashBookOpeningMinor[column] ?? 0)
-  if (counted.cashMinor === null) cannotSay.push('cash-not-counted')
-  else differences.push(...countDifference(book('cash'), counted.cashMinor))
+  const { cash: unnamedCash, reserve: unnamedReserve } = counted.unnamed ?? {}
+  if (unnamedCash) cannotSay.push(`cash-count-${unnamedCash}`)
+  else if (counted.cashMinor === null) cannotSay.push('cash-not-counted')
+  if (counted.cashMinor !== null) differences.push(...countDifference(book('cash'), counted.cashMinor))
   const isUsed = (column: HeldColumn) => book(column) !== 0 || cashBook.some((line) => line.column === column)
+  if (unnamedReserve) cannotSay.push(`reserve-count-${unnamedReserve}`)
+  else if (counted.reserveMinor == null && isUsed('reserve')) cannotSay.push('reserve-not-counted')
   if (counted.reserveMinor != null) differences.push(...reserveDifference(book('reserve'), counted.reserveMinor))
-  else if (isUsed('reserve')) cannotSay.push('reserve-not-counted')
   for (const column of ['wallet', 'bank'] as const) {
     const stated = column === 'wallet' ? counted.walletMinor : counted.bankMinor
     const bookMinor = book(column)

@@ -70,8 +70,12 @@ export interface Difference {
   lookAt: PlaceToLook[]
 }
 
+/** A count under which only its writer stands, or one that was declined or withdrawn: neither says that money agrees. */
+export type UnnamedCount = 'waits' | 'declined'
+
 export type CannotSay =
   | 'no-pump-reading'
+  | `${'cash' | 'reserve'}-count-${UnnamedCount}`
   | 'cash-not-counted'
   | 'reserve-not-counted'
   | 'no-wallet-statement'

@@ -1,7 +1,7 @@
 import type { Id } from '../../id.ts'
 import type { M3 } from '../../units.ts'
 import type { HeldColumn, Receipt, ReceiptBook } from '../receipt.ts'
-import type { WaitingCode } from './difference.ts'
+import type { UnnamedCount, WaitingCode } from './difference.ts'
 
 /** Delivered water beside the charge posted for it. */
 export interface PostedSlip {
@@ -46,6 +46,8 @@ interface CountedMoney {
   cashMinor: number | null
   /** The reserve for the pump, counted apart from the cash box. */
   reserveMinor?: number | null
+  /** Counts that are not the word of two people. */
+  unnamed?: { cash?: UnnamedCount | null; reserve?: UnnamedCount | null }
   /** Closing balances by the statements, and charges or deposits still on their way; null without a statement. */
   walletMinor?: number | null
   bankMinor?: number | null

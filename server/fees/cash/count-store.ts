@@ -1,10 +1,12 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { balanceOf, touches } from '../../../domain/fees/ledger.ts'
+import type { UnnamedCount } from '../../../domain/fees/reconcile/difference.ts'
 import type { Id } from '../../../domain/id.ts'
 import { type Minor, minor } from '../../../domain/money/money.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
 import { type Approval, approvals } from '../../book/names/approvals.ts'
+import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Counted, groupAccount } from '../ledger/account-store.ts'
@@ -33,6 +35,8 @@ export interface CashCount extends NewCount {
   secondName: string
   /** The second person's own name, put under the count at their own sign-in; a person without a sign-in has none. */
   approval: Approval | null
+  /** Declined by the second or withdrawn by the writer; left out in periods that were closed before it was told. */
+  withheld?: Withheld | null
   /** What the book said of that column when the coins were counted; it stays so for ever. */
   bookMinor: Minor
   /** Counted less that: below zero is short. */
@@ -60,10 +64,29 @@ export function listCounts(db: Database): Promise<readonly CashCount[]> {
   return kept(db, 'cash counts', null, () => readCounts(db))
 }
 
+/** Why a count is not the word of two people yet; null for one that is, and in a period closed before this was asked. */
+export function unnamed({ approval, withheld }: Pick<CashCount, 'approval' | 'withheld'>): UnnamedCount | null {
+  if (approval || withheld === undefined) return null
+  return withheld ? 'declined' : 'waits'
+}
+
+/** The last count of a column that nobody declined, or the last of all where each was. */
+export function lastCount<C extends Pick<CashCount, 'column' | 'withheld'>>(counts: readonly C[], column: Counted) {
+  const own = counts.filter((one) => one.column === column)
+  return own.findLast(({ withheld }) => !withheld) ?? own.at(-1) ?? null
+}
+
+/** The last count of each column where it still waits for the name of the second. */
+export async function waitingCounts(db: Database): Promise<CashCount[]> {
+  const counts = await listCounts(db)
+  const last = (['cash', 'reserve'] as const).flatMap((column) => lastCount(counts, column) ?? [])
+  return last.filter((count) => unnamed(count) === 'waits')
+}
+
 async function readCounts(db: Database): Promise<CashCount[]> {
   const rows = await countRows(db)
   const [transfers, causes, named] = [await listTransfers(db), await transfersByCause(db), await approvals(db)]
-  const decisions = await decisionsByCount(db, causes)
+  const [decisions, withheld] = [await decisionsByCount(db, causes), await listWithheld(db)]
   const accounts = { cash: await groupAccount(db, 'cash'), reserve: await groupAccount(db, 'reserve') }
   return rows.map(({ seq, moneyColumn, bookMinor: told, ...row }) => {
     const column: Counted = moneyColumn === 'reserve' ? 'reserve' : 'cash'
@@ -80,6 +103,7 @@ async function readCounts(db: Database): Promise<CashCount[]> {
       ...row,
       column,
       approval: named.get(id) ?? null,
+      withheld: withheld.get(id) ?? null,
       bookMinor,
       differenceMinor: minor(countedMinor - bookMinor),
       openMinor: minor(countedMinor - bookMinor - balanceOf({ transfers: [...later, ...moved], accountId })),

@@ -1,6 +1,6 @@
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import type { CashCount } from './count-store.ts'
+import { type CashCount, unnamed } from './count-store.ts'
 import type { CountDecision } from './decision-store.ts'
 
 /** “XOF 180 short”, “XOF 20 over”, or that the coins and the book agree; in a row of a table `shown` leaves the currency out. */
@@ -9,6 +9,18 @@ export function countWords(desk: Desk, differenceMinor: number, shown = moneyWor
   if (differenceMinor === 0) return t('cash.count.agrees')
   const amount = shown(Math.abs(differenceMinor))
   return t(differenceMinor < 0 ? 'cash.count.short' : 'cash.count.over', { amount })
+}
+
+/** Whose name a count waits for, or that it was declined or withdrawn; null once two people stand under it. */
+export function unnamedWords({ t }: Desk, count: CashCount): string | null {
+  const why = unnamed(count)
+  return why && t(`cash.count.${why}`, { name: count.secondName })
+}
+
+/** What a count found; one that is not the word of two people is not said to agree. */
+export function resultWords(desk: Desk, count: CashCount, shown = moneyWords(desk).money): string {
+  const words = count.differenceMinor === 0 ? unnamedWords(desk, count) : null
+  return words ?? countWords(desk, count.differenceMinor, shown)
 }
 
 /** One decision about a count: what, by whom, and whether it has its names. */
@@ -30,12 +42,14 @@ export function decisionWords(desk: Desk, decision: CountDecision, shown = money
 export function gapWords(desk: Desk, count: CashCount): string[] {
   const { t, format } = desk
   const { differenceMinor, openMinor, later, decisions, column, countedOn } = count
-  if (differenceMinor === 0 && later.length === 0) return []
-  const result = countWords(desk, differenceMinor)
-  const values = { date: format.date(countedOn), result, column: t(`cash.count.column.${column}`) }
+  const waits = unnamedWords(desk, count)
+  if (differenceMinor === 0 && later.length === 0 && !waits) return []
+  const gap = (result: string) =>
+    t('cash.count.gap', { date: format.date(countedOn), result, column: t(`cash.count.column.${column}`) })
   const left = openMinor === differenceMinor ? null : openMinor === 0 ? 'nothing-left' : 'left'
   return [
-    t('cash.count.gap', values),
+    ...(waits ? [gap(waits)] : []),
+    ...(waits && differenceMinor === 0 ? [] : [gap(countWords(desk, differenceMinor))]),
     ...later.map((line) => laterWords(desk, line)),
     ...decisions.map((decision) => decisionWords(desk, decision)),
     ...(differenceMinor !== 0 && decisions.length === 0 && openMinor !== 0 ? [t('cash.decision.none')] : []),

@@ -3,7 +3,7 @@ import type { ReconcileInput } from '../../../domain/fees/reconcile/types.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Database } from '../../database/connection.ts'
 import { cashBook } from '../cash/book.ts'
-import { listCounts } from '../cash/count-store.ts'
+import { type CashCount, lastCount, listCounts, unnamed } from '../cash/count-store.ts'
 import type { Account, HeldColumn } from '../ledger/account-store.ts'
 import type { WrittenTransfer } from '../ledger/transfer-store.ts'
 import { statementMatch } from '../money-statement/match.ts'
@@ -19,18 +19,19 @@ export async function countedIn(
 ) {
   const { from, to } = span
   const counts = (await listCounts(db)).filter(({ countedOn }) => countedOn >= from && countedOn <= to)
-  const lastOf = (column: 'cash' | 'reserve') => counts.findLast((one) => one.column === column) ?? null
-  const [count, reserveCount] = [lastOf('cash'), lastOf('reserve')]
+  const [count, reserveCount] = [lastCount(counts, 'cash'), lastCount(counts, 'reserve')]
   const all = (await listMoneyStatements(db)).filter(({ toOn }) => toOn >= from && toOn <= to)
   const statements = (['wallet', 'bank'] as const).flatMap(
     (column) => all.filter((statement) => statement.column === column).at(-1) ?? [],
   )
   const bookAt = (column: HeldColumn, on: string) =>
     cashBook({ ...span, from: '0001-01-01', to: on }).closingMinor[column]
+  // A count in the middle of the period is carried to its end by the lines of the book that follow it; one that was declined says nothing.
+  const carried = (one: CashCount | null) => (one && !one.withheld ? bookAt(one.column, to) + one.openMinor : null)
   const counted: ReconcileInput['counted'] = {
-    // A count in the middle of the period is carried to its end by the lines of the book that follow it.
-    cashMinor: count && bookAt('cash', to) + count.openMinor,
-    reserveMinor: reserveCount && bookAt('reserve', to) + reserveCount.openMinor,
+    cashMinor: carried(count),
+    reserveMinor: carried(reserveCount),
+    unnamed: { cash: count && unnamed(count), reserve: reserveCount && unnamed(reserveCount) },
     inTransitMinor: {},
   }
   for (const statement of statements) {

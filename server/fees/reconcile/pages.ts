@@ -1,7 +1,8 @@
+import type { CannotSay } from '../../../domain/fees/reconcile/difference.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { CashCount } from '../cash/count-store.ts'
-import { countWords, gapWords } from '../cash/words.ts'
+import { gapWords, resultWords, unnamedWords } from '../cash/words.ts'
 import type { PeriodBooks } from './books.ts'
 import { findingShown } from './finding-words.ts'
 import { openMatters } from './open-state.ts'
@@ -15,13 +16,8 @@ export function periodShown(desk: Desk, books: PeriodBooks) {
   const cannotSay = books.cannotSay.map(({ key, what, note }) => ({
     key,
     what,
-    sentence: locale.t(`reconcile.cannot-say.${what}`),
-    href:
-      what === 'cash-not-counted' || what === 'reserve-not-counted'
-        ? '/money/count'
-        : what === 'no-pump-reading'
-          ? '/log'
-          : '/money/bank-paper',
+    sentence: locale.t(`reconcile.cannot-say.${what}`, { name: countOf(what, books)?.secondName ?? '' }),
+    ...cannotSayDoor(what, books),
     note: note && { words: note.words, by: note.writerName, at: format.instant(note.writtenAt) },
   }))
   const unsettled = (some: readonly { note: unknown }[]) => some.filter(({ note }) => !note).length
@@ -64,6 +60,21 @@ export function periodShown(desk: Desk, books: PeriodBooks) {
     if (unsettled(waiting) > 0) return 'waits'
     return all.length ? 'named' : 'closes'
   }
+}
+
+/** The count of which one thing that cannot be said tells. */
+function countOf(what: CannotSay, { count, reserveCount }: PeriodBooks): CashCount | null {
+  return (what.startsWith('reserve-') ? reserveCount : count) ?? null
+}
+
+/** Where it can be mended; the meters of the pumps are read in the log, of which no door tells. */
+function cannotSayDoor(what: CannotSay, books: PeriodBooks) {
+  if (what === 'no-pump-reading') return { href: '/log', door: null }
+  const waiting = what.endsWith('-count-waits') && countOf(what, books)
+  if (waiting) return { href: `/money/names/count/${waiting.id}`, door: 'reconcile.door.count' }
+  const again = what.replace('-count-declined', '-not-counted')
+  const href = again.endsWith('-not-counted') ? '/money/count' : '/money/bank-paper'
+  return { href, door: `reconcile.cannot-say-door.${again}` }
 }
 
 function waterRows(desk: Desk, { water, volumes }: PeriodBooks) {
@@ -138,7 +149,8 @@ function columnShown(desk: Desk, column: PeriodBooks['columns'][number], books: 
     out: inRow(column.outMinor),
     closing: inRow(column.closingMinor),
     checked: checked ?? null,
-    result: count ? countWords(desk, count.differenceMinor, inRow) : '',
+    result: count ? resultWords(desk, count, inRow) : '',
+    unnamed: count && count.differenceMinor !== 0 ? unnamedWords(desk, count) : null,
     since: sinceThen(),
   }
 

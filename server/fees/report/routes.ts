@@ -9,8 +9,8 @@ import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
 import { daysOf, type Fault, fixCosts, listFaults, type ServiceState, serviceStates } from '../../works/fault/store.ts'
-import { listCounts } from '../cash/count-store.ts'
-import { countWords, gapWords } from '../cash/words.ts'
+import { lastCount, listCounts } from '../cash/count-store.ts'
+import { gapWords, resultWords } from '../cash/words.ts'
 import { listClosings } from '../closing/store.ts'
 import { type Counted, groupAccount } from '../ledger/account-store.ts'
 import { listTransfers } from '../ledger/transfer-store.ts'
@@ -100,12 +100,12 @@ async function checkedParagraph(desk: Desk, books: PeriodBooks): Promise<string[
   const closings = (await listClosings(desk.db)).filter(({ approval, to }) => approval && to >= books.from)
   const counted = (column: Counted) => {
     const counts = all.filter((one) => one.column === column)
-    const last = counts.at(-1)
+    const last = lastCount(counts, column)
     if (!last) return locale.t(`reconcile.cannot-say.${column}-not-counted`)
     return locale.t(`report.counted-${column}`, {
       count: counts.length,
       date: format.date(last.countedOn),
-      result: countWords(desk, last.differenceMinor),
+      result: resultWords(desk, last),
     })
   }
   const reserve = books.columns.find(({ column }) => column === 'reserve')

@@ -1,5 +1,5 @@
 import { addDays, daysBetween } from '../../../domain/calendar.ts'
-import { listCounts } from '../../fees/cash/count-store.ts'
+import { listCounts, waitingCounts } from '../../fees/cash/count-store.ts'
 import { countFeesDue, unchargedDays } from '../../fees/charge/waiting-state.ts'
 import { monthToClose } from '../../fees/closing/month-state.ts'
 import { openThisMonth } from '../../fees/reconcile/open-state.ts'
@@ -21,6 +21,7 @@ export async function dueForTreasurer(desk: Desk): Promise<Due> {
   const lines = [
     ...(await price(desk)),
     ...(areLate ? waiting : []),
+    ...(await countsWaiting(desk)),
     ...(await cashCount(desk)),
     ...(await payouts(desk)),
     ...(await differences(desk)),
@@ -45,7 +46,9 @@ async function charges({ db, today, t }: Desk, deliveries: number): Promise<Line
 }
 
 async function cashCount({ db, today, t, format }: Desk): Promise<Line[]> {
-  const days = (await listCounts(db)).filter(({ column }) => column === 'cash').map(({ countedOn }) => countedOn)
+  const days = (await listCounts(db))
+    .filter((count) => count.column === 'cash' && !count.withheld)
+    .map(({ countedOn }) => countedOn)
   const last = days.sort().at(-1)
   if (last && daysBetween(last, today) <= COUNT_EVERY_DAYS) return []
   return [
@@ -57,6 +60,16 @@ async function cashCount({ db, today, t, format }: Desk): Promise<Line[]> {
       href: '/money/count',
     },
   ]
+}
+
+/** Counts that nobody but their writer stands for yet. */
+async function countsWaiting({ db, t, format }: Desk): Promise<Line[]> {
+  return (await waitingCounts(db)).map(({ id, column, countedOn, secondName }) => ({
+    picture: 'count',
+    words: t(`cash.count.heading-${column}`, { date: format.date(countedOn) }),
+    small: t('cash.count.waits', { name: secondName }),
+    href: `/money/names/count/${id}`,
+  }))
 }
 
 async function payouts(desk: Desk): Promise<Line[]> {
@@ -111,6 +124,6 @@ export async function dueForAuditor(desk: Desk): Promise<Due> {
     ...(month ? {} : { small: t('today.agrees-words') }),
     href,
   }
-  const lines = [...(notClosed ? [notClosed] : []), ...(count > 0 ? [differ] : [])]
+  const lines = [...(notClosed ? [notClosed] : []), ...(await countsWaiting(desk)), ...(count > 0 ? [differ] : [])]
   return { lines, otherwise: agrees, ...(count > 0 ? {} : { apart: agrees }) }
 }

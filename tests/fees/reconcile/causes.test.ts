@@ -256,6 +256,16 @@ describe('what differs in a period', () => {
     expect(reconcile({ ...EVEN, cashBookOpeningMinor: { bank: 3 } }).cannotSay).toEqual(['no-bank-statement'])
   })
 
+  it('cannot be said of a count that one person stands for or that was declined, whatever it found; it is told once', () => {
+    const one = (unnamed: object, rest = {}) => reconcile({ ...EVEN, counted: { cashMinor: 70, ...rest, unnamed } })
+    expect(one({ cash: 'waits' })).toMatchObject({ differences: [], cannotSay: ['cash-count-waits'], closes: false })
+    expect(one({ reserve: 'waits' }, { reserveMinor: 0 }).cannotSay).toEqual(['reserve-count-waits'])
+    expect(one({ cash: 'declined' }, { cashMinor: null })).toMatchObject({ cannotSay: ['cash-count-declined'] })
+    const short = one({ cash: 'waits' }, { cashMinor: 69 })
+    expect([short.differences.length, short.cannotSay]).toEqual([1, ['cash-count-waits']])
+    expect(one({ cash: null, reserve: null }).closes).toBe(true)
+  })
+
   it('calls free only water for which nothing is due', () => {
     const slips = [
       { ...EVEN.slips[0]!, dueMinor: 0, postedMinor: 0 },
