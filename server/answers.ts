@@ -5,6 +5,7 @@ import {
   deliveredByPlot,
   deliveredByPlotAndWeek,
   drawsEverWritten,
+  firstWaterOn,
   listAbstractions,
 } from './abstractions/draw/store.ts'
 import { loggedOfTurns } from './abstractions/log/store.ts'
@@ -37,6 +38,7 @@ export const answers: Pick<Parts, 'people' | 'water' | 'rotation'> = {
     mostGroundFrom,
     trialShares,
     lastMeterReadings,
+    firstWaterOn,
     openMoney,
     nextTurnSaid,
     cashInBook,

@@ -55,13 +55,18 @@ export async function endOfBook(db: Database): Promise<BookEnd> {
     .selectFrom('entry')
     .select(({ fn }) => fn.countAll<number>().as('entries'))
     .executeTakeFirstOrThrow()
+  return { entries: Number(entries), ...(await lastEntry(db)) }
+}
+
+/** The same without the count, for which every entry is gone through. */
+export async function lastEntry(db: Database): Promise<Pick<BookEnd, 'lastHash' | 'at'>> {
   const last = await db
     .selectFrom('entry')
     .select(['hash', 'writtenAt'])
     .orderBy('seq', 'desc')
     .limit(1)
     .executeTakeFirst()
-  return { entries: Number(entries), lastHash: last?.hash ?? '', at: last?.writtenAt ?? '' }
+  return { lastHash: last?.hash ?? '', at: last?.writtenAt ?? '' }
 }
 
 /** Where a hash that was noted before stands: in this book's own chain, or in that of a book that was joined into it. */

@@ -77,6 +77,8 @@ export interface PeopleAsks {
     db: Database,
     on: CalendarDate,
   ): Promise<readonly { pumpId: Id<'pump'>; on: CalendarDate; readingM3: M3 }[]>
+  /** The first day on which the log holds water that a plot got; null where it holds none. */
+  firstWaterOn(db: Database, plotId: Id<'plot'>): Promise<CalendarDate | null>
   /** Vouchers written and not paid, and lines of the cash book since the cash was last counted. */
   openMoney(db: Database): Promise<{ unpaidVouchers: number; uncountedLines: number; countedOn: CalendarDate | null }>
   /** The next turn of a person in short sentences, for a device of the group; nothing where there is none. */

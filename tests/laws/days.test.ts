@@ -8,7 +8,7 @@ import { openValley, VALLEY_TODAY } from '../support/valley.ts'
  * answered where the first choice of every line is not taken.
  */
 const HAPPENED: Record<'amaru' | 'fanta', string> = {
-  amaru: `/water/weirs/:weir/sand fromOn; /water/settle/loss/:weir fromOn; /people/settle/received-before untilOn volume=30;
+  amaru: `/water/weirs/:weir/sand fromOn; /water/settle/loss/:weir fromOn;
     /water/weirs/:weir/chamber fromOn depth=4; /water/walls/new seenOn; /water/levels/new readOn; /water/stream/flow onDate; /water/stream/flow?as=bucket onDate;
     /water/weirs/:chamber/refill testedOn; /crops/weather/new onDate; /crops/tape tapedOn; /crops/plans/:crop-plan/end endedOn;
     /works/settle/flow/:outlet testedOn; /works/outlets/new testedOn; /works/settle/sky/:pump onDate; /log/tests/bucket onDate;

@@ -187,6 +187,18 @@ export async function deliveredByPlotAndWeek(
   return new Map([...weeks].map(([weekStartOn, ofWeek]) => [weekStartOn, sumByPlot(ofWeek)]))
 }
 
+/** The first day on which the log holds irrigation water of a plot; null where it holds none. */
+export async function firstWaterOn(db: Database, plotId: Id<'plot'>): Promise<CalendarDate | null> {
+  const found = await db
+    .selectFrom('abstraction')
+    .select((eb) => eb.fn.min<CalendarDate | null>('onDate').as('first'))
+    .where(standing('abstraction'))
+    .where('use', '=', 'irrigation')
+    .where('plotId', '=', plotId)
+    .executeTakeFirst()
+  return found?.first ?? null
+}
+
 interface Delivery {
   onDate: CalendarDate
   plotId: Id<'plot'>

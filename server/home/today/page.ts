@@ -1,6 +1,6 @@
 import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import { listSeals } from '../../book/check/seal.ts'
-import { endOfBook } from '../../book/verify.ts'
+import { lastEntry } from '../../book/verify.ts'
 import { ownSteps } from '../../people/warning/state.ts'
 import { fairSeason } from '../../rotation/fairness/season-state.ts'
 import { daysWithTurns } from '../../rotation/published/listed-store.ts'
@@ -11,6 +11,7 @@ import type { Desk } from '../../web/pages/desk.ts'
 import { localDate } from '../../web/pages/visit.ts'
 import { waitingFor } from '../waiting.ts'
 import { dueAtPump, flowTestsDue } from './attendant.ts'
+import { writtenByOthers } from './by-others.ts'
 import { dueForCommittee, PLAN_AHEAD_DAYS } from './committee.ts'
 import type { Due, DueOf, Line } from './line.ts'
 import { cardsOf, dueForHolder, dueForNeighbour } from './member.ts'
@@ -73,6 +74,7 @@ export async function todayOf(desk: Desk, step: Line | null) {
     cards,
     records: await ownRecords(desk, now, isHolder),
     doors: await doorsOfToday(desk, now, cards.length > 0),
+    byOthers: await writtenByOthers(desk),
     seal: await sealShown(desk),
     ...(await streamShown(desk)),
   }
@@ -184,7 +186,7 @@ function draftDoor({ today }: Desk, { next, isPublished }: Now['weeks']): Door[]
 
 /** A day of the last four weeks that had turns, to be followed from the board to the money; nobody can tell beforehand which. */
 async function dayByLot({ db, today }: Desk): Promise<CalendarDate> {
-  const { lastHash } = await endOfBook(db)
+  const { lastHash } = await lastEntry(db)
   const lot = [...lastHash].reduce((sum, sign) => (sum * 31 + sign.charCodeAt(0)) % 1_000_003, 0)
   const days = await daysWithTurns(db, { fromOn: addDays(today, -LOT_DAYS), beforeOn: today })
   return days[lot % days.length] ?? addDays(today, -1)

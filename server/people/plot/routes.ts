@@ -168,6 +168,11 @@ async function writeReceived(desk: Desk) {
   if (untilOn > desk.today) {
     return show(desk, receivedPage(withError(form, 'untilOn', 'people.received-before.future')))
   }
+  const loggedOn = await desk.parts.people.firstWaterOn(desk.db, plotId)
+  if (loggedOn !== null && untilOn >= loggedOn) {
+    const first = { date: desk.format.date(loggedOn) }
+    return show(desk, receivedPage(withError(form, 'untilOn', 'people.received-before.in-log', first)))
+  }
   const plot = (await listPlots(desk.db, desk.today)).find(({ id }) => id === plotId)
   if (
     plot &&

@@ -15,12 +15,16 @@ import { formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { hasBegun } from '../clock.ts'
 import { type BookedTurn, turnInBook } from '../published/turn-store.ts'
+import { startsOf } from '../turn-start/store.ts'
 import { addExcusePages, ownWord, refuseExcuse } from './excuse-routes.ts'
 import { OutcomeForm, StandInForm } from './forms.ts'
 import { settledMissed } from './season.ts'
 import { standingWeek } from './standing-week.ts'
 import { addOutcome, isDecided, type OutcomeCause, outcomesOf, saidOf } from './store.ts'
 import { holderOf, turnOr404, turnTitle } from './turn.ts'
+
+/** So long whoever attends waits for a taker, as the page says. Common practice, no source. */
+const WAIT_MINUTES = 15
 
 /** What is said of a turn: by the attendant with one tap, by its holder beforehand. */
 export function addOutcomePages(pages: Pages): void {
@@ -40,6 +44,7 @@ async function writeOutcome(desk: Desk<'id'>) {
   const forPersonId = await holderOf(desk, turn)
   const isOwn = forPersonId === desk.person.id
   refuseOutOfTime(desk, turn, { cause, isOwn })
+  await refuseAfterStart(desk, turn, cause)
   // A loss in common costs nobody a thing: that it was one, nobody says alone of their own.
   const ofOwnHousehold = (await plotsOfOwnHousehold(desk, turn.on)).has(turn.plotId ?? '')
   if (cause === 'breakdown' && ofOwnHousehold) throw new PageError(409, 'day.own-breakdown')
@@ -72,8 +77,17 @@ function refuseOutOfTime(
   if (!attends && turn.on < today) throw new PageError(409, 'day.not-beforehand')
   if (cause === 'excused') refuseExcuse(isOwn, hasBegun(turn, { today, now, timeZone }))
   if (turn.on > today && !['excused', 'here'].includes(cause)) throw new PageError(409, 'day.not-yet')
-  if (['no-show', 'late'].includes(cause) && !hasBegun(turn, { today, now, timeZone }))
+  const waitedMinute = Math.min(turn.startMinute + WAIT_MINUTES, turn.endMinute)
+  if (
+    ['no-show', 'late'].includes(cause) &&
+    !hasBegun({ ...turn, startMinute: waitedMinute }, { today, now, timeZone })
+  )
     throw new PageError(409, 'day.not-begun')
+}
+
+/** Who has begun to read the meter for a taker cannot say that nobody came. */
+async function refuseAfterStart({ db }: Desk, { bookId }: BookedTurn, cause: OutcomeCause): Promise<void> {
+  if (cause === 'no-show' && (await startsOf(db, [bookId])).has(bookId)) throw new PageError(409, 'day.start-read')
 }
 
 async function newStandIn(desk: Desk<'id'>) {

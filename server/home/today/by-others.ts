@@ -1,0 +1,81 @@
+import { sql } from 'kysely'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import { asWritten } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+import { localDate } from '../../web/pages/visit.ts'
+
+/** So many days what others wrote about somebody stands on the first page. Own choice. */
+const TOLD_DAYS = 7
+
+interface WrittenByOther {
+  kind: 'request' | 'outcome' | 'holders' | 'received' | 'consent' | 'taker' | 'receipt'
+  entryId: string
+  plotId: Id<'plot'> | null
+  plotNumber: number | null
+  /** What a line's page is named by: the turn, or its day. */
+  turnId: string | null
+  turnOn: CalendarDate | null
+  cause: string | null
+  writtenAt: string
+  byName: string
+}
+
+/**
+ * What others wrote in the last days that takes from or gives to the visitor: asked, said of a turn, agreed, written over or charged in
+ * the visitor's name. Each holds as it stands; here it is told in time, to whom it concerns.
+ */
+export async function writtenByOthers(desk: Desk) {
+  const { db, person, today, t, format, group } = desk
+  const rows = await writtenSince(db, person.id, addDays(today, -TOLD_DAYS))
+  return rows
+    .filter(({ kind }) => kind !== 'receipt' || desk.may('money.see-own'))
+    .map((row) => ({
+      on: format.date(localDate(new Date(row.writtenAt), group.timeZone)),
+      words: t(`today.by-others.${row.kind}`, {
+        name: row.byName,
+        plot: row.plotNumber ?? '',
+        said: row.cause ? t(`today.by-others.cause.${row.cause}`) : '',
+        day: row.turnOn ? format.weekday(row.turnOn) : '',
+      }),
+      href: hrefOf(row, person.id),
+    }))
+}
+
+/** Each line's entry is looked up by its id: an inner join would go through all entries of the days. */
+async function writtenSince(db: Database, personId: Id<'person'>, fromOn: CalendarDate): Promise<WrittenByOther[]> {
+  const own = sql`(select plot_id from plot_holder where person_id = ${personId})`
+  const account = sql`(select entry_id from account where person_id = ${personId})`
+  const { rows } = await sql<WrittenByOther>`
+    select said.*, entry.written_at as "writtenAt", person.name as "byName", plot.number as "plotNumber"
+    from (
+      select 'request' as kind, entry_id as "entryId", plot_id as "plotId", null as "turnId", null as "turnOn", null as cause
+        from water_request where plot_id in ${own}
+      union all select 'request', entry_id, plot_id, null, null, null from standing_request where plot_id in ${own}
+      union all select 'outcome', turn_outcome.entry_id, turn.plot_id, turn.id, turn.on_date, turn_outcome.cause
+        from turn_outcome join turn on turn.id = turn_outcome.turn_id where turn.plot_id in ${own}
+      union all select distinct 'holders', entry_id, plot_id, null, null, null from plot_holder where plot_id in ${own}
+      union all select 'received', entry_id, plot_id, null, null, null from received_before where plot_id in ${own}
+      union all select 'consent', entry_id, plot_id, null, null, null from swap_consent where person_id = ${personId}
+      union all select 'taker', entry_id, plot_id, null, on_date, null from abstraction
+        where on_date >= ${fromOn} and taker_id = ${personId} and plot_id is not null and plot_id not in ${own}
+      union all select 'receipt', undone.id, null, null, transfer.on_date, null
+        from transfer join entry as undone on undone.corrects_id = transfer.entry_id
+        where transfer.kind = 'receipt' and transfer.credit_account_id in ${account}
+    ) as said
+    left join entry on entry.id = said."entryId"
+    left join person on person.entry_id = entry.written_by
+    left join plot on plot.entry_id = said."plotId"
+    where coalesce(entry.written_by, ${personId}) <> ${personId} and coalesce(entry.written_at, '') >= ${fromOn}
+    order by ${asWritten} desc`.execute(db)
+  return rows
+}
+
+function hrefOf({ kind, plotId, turnId, turnOn }: WrittenByOther, personId: Id<'person'>): string {
+  if (kind === 'outcome') return `/log/days/${turnOn}?open=turn-${turnId}#turn-${turnId}`
+  if (kind === 'request') return '/turns/asked'
+  if (kind === 'consent') return '/turns/asked?as=swaps'
+  if (kind === 'taker') return `/log/days/${turnOn}`
+  return kind === 'receipt' ? `/money/members/${personId}` : `/turns/plots/${plotId}`
+}

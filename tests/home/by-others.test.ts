@@ -1,0 +1,105 @@
+import { beforeAll, expect, it } from 'vitest'
+import { addDays } from '../../domain/calendar.ts'
+import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+import { optionValue } from '../support/visitor.ts'
+
+let valley: Awaited<ReturnType<typeof openValley>>
+const at = (clock: string, on = VALLEY_TODAY) => valley.setNow(`${on}T${clock}:00Z`)
+/** What the first page tells somebody that others wrote. */
+async function told(who: string): Promise<string> {
+  const { words } = await (await valley.signIn(who)).open('/')
+  return /Written by others for you.*?(?=Your water, weeks|Water in the stream)/s.exec(words)?.[0] ?? ''
+}
+
+beforeAll(async () => {
+  valley = await openValley()
+})
+
+it('what others write in somebody’s name stands on the first page of that person, of nobody else, for a week', async () => {
+  at('07:20')
+  const hila = await valley.signIn('hila')
+  expect(await told('hila')).toBe('')
+  // Her own request is no news to her.
+  await hila.fill('/turns/ask', { volume: '2' })
+  expect(await told('hila')).toBe('')
+  const dovi = await valley.signIn('dovi')
+  const ask = await dovi.open('/turns/ask')
+  await dovi.send(ask, { plotId: optionValue(ask, 'plotId', '36 '), volume: '0.1', everyWeek: 'yes' })
+  expect(await told('hila')).toContain('Dovi Marrok asked for water for plot 36')
+  const amaru = await valley.signIn('amaru')
+  const { entryId: plotId } = await valley.db
+    .selectFrom('plot')
+    .select('entryId')
+    .where('number', '=', 8)
+    .executeTakeFirstOrThrow()
+  const jaya = await valley.db.selectFrom('person').select('entryId').where('number', '=', 10).executeTakeFirstOrThrow()
+  await amaru.fill(`/people/plots/${plotId}/change?as=holders`, { holderIds: [jaya.entryId] })
+  const lost = await told('hila')
+  expect(lost).toContain('Amaru Tolle wrote anew who holds plot 8')
+  // Who has lost a plot can still read what it got.
+  const door = (await hila.open('/')).html
+    .querySelectorAll('a')
+    .find(({ text }) => text.includes('anew who holds plot 8'))
+  expect((await hila.open(door!.getAttribute('href')!)).status).toBe(200)
+  expect(await told('goro')).toBe('')
+  at('07:20', '2026-12-03')
+  expect(await told('hila')).toBe('')
+})
+
+it('a turn of which an attendant wrote that nobody came is told to its holder with its day', async () => {
+  at('09:06')
+  const turn = await valley.db
+    .selectFrom('turn')
+    .innerJoin('plot', 'plot.entryId', 'turn.plotId')
+    .select('turn.id')
+    .where('onDate', '=', VALLEY_TODAY)
+    .where('plot.number', '=', 30)
+    .executeTakeFirstOrThrow()
+  const dovi = await valley.signIn('dovi')
+  const day = `/log/days/${VALLEY_TODAY}`
+  const write = async () => dovi.send(await dovi.open(day), { cause: 'no-show' }, `/turns/${turn.id}/became`)
+  at('09:04')
+  const early = await write()
+  expect([early.status, early.words.includes('fifteen minutes')]).toEqual([409, true])
+  at('09:05')
+  expect((await write()).status).toBe(200)
+  expect(await told('besi')).toContain('Dovi Marrok wrote of plot 30’s turn of Wednesday 25 November: nobody came')
+})
+
+it('nobody writes that nobody came once the start of a turn was read for its taker', async () => {
+  at('12:40')
+  const turn = await valley.db
+    .selectFrom('turn')
+    .innerJoin('plot', 'plot.entryId', 'turn.plotId')
+    .select('turn.id')
+    .where('onDate', '=', VALLEY_TODAY)
+    .where('plot.number', '=', 35)
+    .executeTakeFirstOrThrow()
+  const dovi = await valley.signIn('dovi')
+  await dovi.fill(`/log/turns/${turn.id}?as=start`, { meterM3: '2070', asRead: 'yes' })
+  const day = await dovi.open(`/log/days/${VALLEY_TODAY}`)
+  const refused = await dovi.send(day, { cause: 'no-show' }, `/turns/${turn.id}/became`)
+  expect([refused.status, refused.words.includes('somebody came')]).toEqual([409, true])
+})
+
+it('water received before the book is not counted for days that the log holds', async () => {
+  const amaru = await valley.signIn('amaru')
+  const form = await amaru.open('/people/settle/received-before')
+  const write = (untilOn: string) =>
+    amaru.send(form, { plotId: optionValue(form, 'plotId', '36 '), untilOn, volume: '60' })
+  // The first water of plot 36 in the example's log, and the day before it.
+  const { first } = await valley.db
+    .selectFrom('abstraction')
+    .innerJoin('plot', 'plot.entryId', 'abstraction.plotId')
+    .select((eb) => eb.fn.min<string>('onDate').as('first'))
+    .where('plot.number', '=', 36)
+    .executeTakeFirstOrThrow()
+  const refused = await write(first)
+  expect([refused.status, refused.html.querySelector('#untilOn-error')?.text.includes('counts by itself')]).toEqual([
+    422,
+    true,
+  ])
+  const ahead = await write(addDays(VALLEY_TODAY, 1))
+  expect(ahead.html.querySelector('#untilOn-error')?.text).toContain('still to come')
+  expect((await write(addDays(first, -1))).status).toBe(200)
+})
