@@ -52,7 +52,7 @@ export function standsOnceNamed(table: keyof FactTables): RawBuilder<boolean> {
     and ${tooFewNames('name_needed')})`
 }
 
-/** All that holds only with a second name and waits for it, in the order of writing. */
+/** All that waits for its second name and was not written anew, in the order of writing. */
 export function waitingForNames(db: Database): Promise<readonly { id: string; kind: string; writerName: string }[]> {
   return kept(db, 'waiting for names', null, () =>
     db
@@ -61,6 +61,9 @@ export function waitingForNames(db: Database): Promise<readonly { id: string; ki
       .innerJoin('person', 'person.entryId', 'entry.writtenBy')
       .select(['entry.id', 'entry.kind', 'person.name as writerName'])
       .where(waitsForName('nameNeeded'))
+      .where(({ not, exists, selectFrom }) =>
+        not(exists(selectFrom('entry as later').select('later.id').whereRef('later.correctsId', '=', 'entry.id'))),
+      )
       .orderBy(sql`+entry.seq`) // As `asWritten` says, which knows this file.
       .execute(),
   )

@@ -7,6 +7,7 @@ import type { Database } from '../../database/connection.ts'
 import { turnsOn } from '../../rotation/published/listed-store.ts'
 import type { Values } from '../../web/figures/locale.ts'
 import { rangeText } from '../../web/figures/number-ranges.ts'
+import { openExchanges } from '../../works/meter/store.ts'
 import { pumpReadings } from '../../works/tank/store.ts'
 import { moreOf } from '../draw/more-store.ts'
 import { listAbstractions } from '../draw/store.ts'
@@ -51,7 +52,10 @@ export async function gapsOf(db: Database, closed: Closed): Promise<Gap[]> {
     if (count > 0) gaps.push({ code: 'turns-not-logged', values: { on, count } })
   }
   const flags = await openFlags(db, { draws, timeZone })
-  const count = [...flags.values()].flat().length
+  const unnamed = (await openExchanges(db)).filter(
+    (one) => one.pumpId === pumpId && one.onDate >= fromOn && one.onDate <= toOn,
+  )
+  const count = [...flags.values()].flat().length + unnamed.length
   if (count > 0) gaps.push({ code: 'points-open', values: { count } })
   return [...gaps, ...(await slipGaps(db, closed, new Set(draws.map(({ id }) => id))))]
 }

@@ -79,7 +79,8 @@ function flagsOfDay(
   const others = draws.flatMap((draw) => otherTurn(draw, timeZone))
   return draws.map((draw): [string, LogFlag[]] => {
     const { before, own, after } = neighboursOf(reads.get(draw.pumpId ?? '') ?? [], draw.id)
-    const replaced = more.get(draw.id)?.tool?.oldLastM3 != null
+    const tool = more.get(draw.id)?.tool
+    const replaced = tool?.oldLastM3 != null
     const facts = factsOf(
       { ...draw, replaced },
       {
@@ -103,7 +104,13 @@ function flagsOfDay(
       .filter((flag) => !isWritten(flag, { draw, before, fillings, unmetered }))
       .map((flag) => withCounted(flag, draw))
     const ofTank = fromDrinkingTank(draw, tanks, works)
-    const all = [...odd, ...ofTank, ...(twice ? [LOGGED_TWICE] : []), ...slipTwice(slips.get(draw.id))]
+    const all = [
+      ...odd,
+      ...ofTank,
+      ...(twice ? [LOGGED_TWICE] : []),
+      ...slipTwice(slips.get(draw.id)),
+      ...meterChanged(tool),
+    ]
     const beside = { before, after, ofTurn: logged.get(draw.turnId) ?? [], slips }
     return [draw.id, all.map((flag) => ({ ...flag, otherIds: othersOf(flag, draw.id, beside) }))]
   })
@@ -136,6 +143,13 @@ function withCounted(flag: Flag, { volumeM3 }: Abstraction): Flag {
 function slipTwice(number: number | undefined): LogFlag[] {
   if (number === undefined) return []
   return [{ code: 'slip-number-twice', likelyCause: 'slip-misread', values: { slipNo: String(number) } }]
+}
+
+/** The two readings of a meter that was replaced within a draw hide water as well as a new meter does, which waits for a name. */
+function meterChanged(tool: DrawMore['tool'] | undefined): LogFlag[] {
+  if (tool?.oldLastM3 == null || tool.newFirstM3 === null) return []
+  const { oldLastM3, newFirstM3 } = tool
+  return [{ code: 'meter-changed', likelyCause: 'one-saw-both', values: { oldLastM3, newFirstM3 } }]
 }
 
 const LOGGED_TWICE: LogFlag = { code: 'turn-logged-twice', likelyCause: 'written-twice', values: {} }

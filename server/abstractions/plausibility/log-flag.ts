@@ -5,9 +5,10 @@ export interface LogFlag {
     | Flag['code']
     | 'turn-logged-twice'
     | 'slip-number-twice'
+    | 'meter-changed'
     | 'crops-from-drinking-tank'
     | 'drinking-tank-below-mark'
-  likelyCause: Flag['likelyCause'] | 'written-twice' | 'slip-misread' | 'drinking-tank'
+  likelyCause: Flag['likelyCause'] | 'written-twice' | 'slip-misread' | 'one-saw-both' | 'drinking-tank'
   values: Flag['values']
   /** Other entries that it is about: the reading before or after it, the other line of its turn or slip. */
   otherIds?: readonly string[]

@@ -4,7 +4,9 @@ import { defineForm, emptyForm, type Filled, readForm, withError } from '../../w
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
+import { openExchanges } from '../../works/meter/store.ts'
 import { findAbstraction, listAbstractions } from '../draw/store.ts'
 import { flagWords } from './flags.ts'
 import { ownMatters } from './own-store.ts'
@@ -35,7 +37,9 @@ async function showFlags(desk: Desk) {
     draw,
     matter: flag && flagWords(t, format, flag),
   }))
-  return page(desk, 'abstractions/flags', { title: 'abstractions.flags.title', open: shown, settled: done })
+  const exchanges = []
+  for (const one of await openExchanges(db)) exchanges.push({ ...one, names: await namesShown(desk, one.id) })
+  return page(desk, 'abstractions/flags', { title: 'abstractions.flags.title', exchanges, open: shown, settled: done })
 }
 
 type OfFlag = Desk<'id' | 'code'>

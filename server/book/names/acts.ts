@@ -172,6 +172,8 @@ export const TWO_NAME_ACTS = {
   },
   // abstractions
   'log-closing': { names: 1, permission: 'abstraction.log' },
+  // The next reading needs it, so that it holds from its writing; without a name it stays an open point.
+  'pump-meter': { names: 1, permission: 'abstraction.log', page: '/log/check', byItself: true, holdsAtOnce: true },
   // fees
   tariff: { names: 1, permission: 'tariff.approve', page: '/money/names/price/' },
   voucher: { names: 2, permission: 'voucher.approve', concerned: payees, page: '/money/names/voucher/' },

@@ -1,3 +1,4 @@
+import { NAME_NEEDED } from '../../book/name-needed.ts'
 import { type Register, trouble } from '../../book/register/register.ts'
 import { addRegister } from '../../book/register/routes.ts'
 import { date, number, optional, select, text, time, whole } from '../../web/forms/fields.ts'
@@ -33,14 +34,14 @@ const meterRegister: Register<typeof MeterForm.fields> = {
   back: '/log/working/pumps',
   onField: 'onDate',
   atField: 'atTime',
-  intro: ['works.meter-how'],
+  intro: ['works.meter-how', 'works.meter-name'],
   form: () => MeterForm,
   options: async ({ db, today }) => ({ pumpId: (await listPumps(db, today)).map(numberedOption) }),
   facts: async ({ pumpId, oldLast, newFirst, digits, serial, atTime, onDate }, { db }) => {
     if (!(await listPumps(db, onDate)).some((pump) => pump.id === pumpId)) return trouble('pumpId', 'error.choose')
     if (newFirst >= 10 ** digits) return trouble('newFirst', 'works.meter-too-long', { digits })
     const readings = { oldLastM3: oldLast, newFirstM3: newFirst, digits, serial }
-    return { pumpMeter: [{ pumpId, onDate, atTime, ...readings }] }
+    return { pumpMeter: [{ pumpId, onDate, atTime, ...readings }], ...NAME_NEEDED }
   },
   lines: {
     path: '/log/lines/new-meter',

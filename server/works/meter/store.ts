@@ -2,7 +2,8 @@ import { group } from 'd3-array'
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { MeterExchange } from '../../../domain/works/readings.ts'
-import { standing } from '../../book/standing.ts'
+import { waitsForName } from '../../book/name-needed.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPumps } from '../pump/store.ts'
 
@@ -54,4 +55,35 @@ async function exchangedInDraws(db: Database, fromOn: CalendarDate) {
     .where(standing('abstraction'))
     .execute()
   return rows.map((row) => ({ ...row, digits: null }))
+}
+
+interface OpenExchange {
+  id: string
+  pumpId: Id<'pump'>
+  pumpNumber: number
+  onDate: CalendarDate
+  oldLastM3: number
+  newFirstM3: number
+  writerName: string
+}
+
+/** New meters that count already and wait for the name of somebody else, the latest written first. */
+export function openExchanges(db: Database): Promise<OpenExchange[]> {
+  return db
+    .selectFrom('pumpMeter')
+    .innerJoin('entry', 'entry.id', 'pumpMeter.entryId')
+    .innerJoin('pump', 'pump.entryId', 'pumpMeter.pumpId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .select([
+      'entry.id',
+      'pumpMeter.pumpId',
+      'pump.number as pumpNumber',
+      'pumpMeter.onDate',
+      'person.name as writerName',
+    ])
+    .select(({ ref }) => [ref('oldLastM3').$notNull().as('oldLastM3'), ref('newFirstM3').$notNull().as('newFirstM3')])
+    .where(waitsForName('pumpMeter'))
+    .where(standing('pumpMeter'))
+    .orderBy(asWritten, 'desc')
+    .execute()
 }

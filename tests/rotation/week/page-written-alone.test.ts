@@ -272,7 +272,16 @@ describe('whoever wrote what parts are reckoned by', () => {
 
   it('reads each setting for all in words', async () => {
     const pen = { writtenBy: await idOf('amaru'), writtenAt: `${VALLEY_TODAY}T05:00:00.000Z` }
-    const told = ['sharing-rule', 'week-rule', 'own-crop', 'no-turn-hours', 'no-turn-custom', 'turn-list-served']
+    // By the readings of a new meter no part is reckoned.
+    const told = [
+      'sharing-rule',
+      'week-rule',
+      'own-crop',
+      'no-turn-hours',
+      'no-turn-custom',
+      'turn-list-served',
+      'pump-meter',
+    ]
     const kinds = (Object.keys(TWO_NAME_ACTS) as TwoNameKind[]).filter((kind) => {
       const { holdsAtOnce, concerned } = actOf(kind)
       return holdsAtOnce && !concerned && !told.includes(kind)
