@@ -60,7 +60,7 @@ function because(week: Week, share: PlannedShare, { locale, format }: Words): st
     const values = { number: held.values.number ?? '', most: format.one(mostM3), counted: format.one(countedM3) }
     return locale.t(`slip.because-${share.heldBy.kind}`, values)
   }
-  const own = `slip.because-${share.heldBy.kind}`
+  const own = held.key.replace('rotation.held-', 'slip.because-')
   return locale.has(own) ? locale.t(own) : locale.t(held.key, held.values)
 }
 

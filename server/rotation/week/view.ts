@@ -122,6 +122,12 @@ export function heldWords(
 ): { key: string; values: Record<string, string> } {
   if (results.hand?.changedPlotIds.includes(plotId)) return { key: 'week.held-manual', values: {} }
   if (!('id' in heldBy)) {
+    const closed = inputs.turnFacts?.noTurnHours.filter((hours) => hours.plotId === plotId) ?? []
+    if (heldBy.kind === 'hours' && closed.length > 0)
+      return {
+        key: 'rotation.held-hours-own',
+        values: { words: [...new Set(closed.map(({ words }) => words))].join(', ') },
+      }
     return { key: `rotation.held-${heldBy.kind}`, values: {} }
   }
   const { outlets, tanks = [], pumps, weirs } = inputs
