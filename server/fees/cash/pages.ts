@@ -16,7 +16,7 @@ export function countShown(desk: Desk, count: CashCount, shown = moneyWords(desk
     book: shown(count.bookMinor),
     result: resultWords(desk, count, shown),
     /** What the second is told before putting a name. */
-    byBook: countWords(desk, differenceMinor, shown),
+    bookResult: countWords(desk, differenceMinor, shown),
     unnamed: differenceMinor === 0 ? null : unnamedWords(desk, count),
     openNow: openMinor === differenceMinor ? null : countWords(desk, openMinor, shown),
     isOpen: openMinor !== 0,
