@@ -9,6 +9,7 @@ import { page } from '../../web/pages/page.ts'
 import { closedDayError } from '../ledger/closed-day.ts'
 import { payerOptions } from '../payer/options.ts'
 import { listPayers } from '../payer/store.ts'
+import { askedFarMore } from '../receipt/far-more.ts'
 import { nextReceiptNumber } from '../receipt/store.ts'
 import { KindPaymentForm, kindRateForm } from './forms.ts'
 import { kindAmount, listKindRates, ratesOn, recordKindPayment, setKindRate } from './kind-store.ts'
@@ -71,7 +72,10 @@ async function writeKindPayment(desk: Desk) {
   if (day) return showPayment(desk, withError(form, 'doneOn', day.key, day.values))
   const rate = ratesOn(await listKindRates(desk.db), doneOn).find(({ id }) => id === rateId)
   if (!rate) return showPayment(desk, withError(form, 'rateId', 'payment.kind.no-rate'))
-  if (kindAmount(rate, quantity) < 1) return showPayment(desk, withError(form, 'quantity', 'error.money-nothing'))
+  const amountMinor = kindAmount(rate, quantity)
+  if (amountMinor < 1) return showPayment(desk, withError(form, 'quantity', 'error.money-nothing'))
+  const asked = await askedFarMore(desk, form, { field: 'quantity', payerId, amountMinor })
+  if (asked) return showPayment(desk, asked)
   const said = desk.t('payment.kind.line', {
     quantity: desk.format.two(quantity),
     name: rate.name,

@@ -14,6 +14,7 @@ import { byAccount, listTransfers } from '../ledger/transfer-store.ts'
 import { payersByNumber } from '../payer/options.ts'
 import { listPayers } from '../payer/store.ts'
 import { listReceiptBooks } from '../receipt/book-store.ts'
+import { askedFarMore } from '../receipt/far-more.ts'
 import { allReceipts, nextReceiptNumber, noonOf, receiptKey, recordPayment, SCREEN_BOOK } from '../receipt/store.ts'
 import { paymentForm } from './forms.ts'
 
@@ -51,8 +52,10 @@ async function writePayment(desk: Desk) {
   if (paidOn > today) return showPayment(desk, withError(form, 'paidOn', 'fees.payment.future'))
   const closed = await closedDayError(desk, paidOn)
   if (closed) return showPayment(desk, withError(form, 'paidOn', closed.key, closed.values))
-  const again = await sameAgain(desk, form, form.data)
-  if (again) return showPayment(desk, again)
+  const asked =
+    (await sameAgain(desk, form, form.data)) ??
+    (await askedFarMore(desk, form, { field: 'amount', payerId, amountMinor: amount }))
+  if (asked) return showPayment(desk, asked)
   const happenedAt = paidOn === today ? desk.at.toISOString() : noonOf(paidOn, desk.timeZone)
   const payment = { personId: payerId, amountMinor: amount, column, onDate: paidOn, words }
   let number = 0

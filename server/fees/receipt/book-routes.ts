@@ -8,6 +8,7 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { payerOptions } from '../payer/options.ts'
 import { addReceiptBook, listReceiptBooks, type PaperBook } from './book-store.ts'
+import { askedFarMore } from './far-more.ts'
 import { paperReceiptForm, ReceiptBookForm } from './forms.ts'
 import { numbersOf, paperReceiptOf } from './paper-store.ts'
 import { allReceipts, SCREEN_BOOK } from './store.ts'
@@ -86,6 +87,9 @@ async function writePaperReceipt(desk: Desk<'id'>) {
   if (!form.ok) return showReceipt(desk, book, form)
   const read = await paperReceiptOf(desk, form.data, book)
   if ('field' in read) return showReceipt(desk, book, withError(form, read.field, read.key, read.values))
+  const { payerId, amount } = form.data
+  const asked = await askedFarMore(desk, form, { field: 'amount', payerId, amountMinor: amount })
+  if (asked) return showReceipt(desk, book, asked)
   return write(desk, read.write, (id) => `/money/receipts/${id}`)
 }
 
