@@ -23,7 +23,10 @@ async function showMemberStatement(desk: Desk<'personId'>) {
   const { person, lines, closingMinor } = await statementFor(desk)
   const words = moneyWords(desk)
   const isOwn = person.id === desk.person.id
-  const receipt = lines.findLast(({ transfer }) => transfer.receiptNumber !== null)
+  // One that was taken back or moved stays among the lines; the heading tells what stands.
+  const takenBack = new Set(lines.map(({ transfer }) => transfer.correctsId))
+  const receipts = lines.filter(({ transfer }) => transfer.receiptNumber !== null && !takenBack.has(transfer.id))
+  const receipt = receipts.at(-1)
   const charge = lines.findLast(({ transfer }) => transfer.kind === 'charge')
   return page(desk, 'fees/statement/page', {
     title: 'fees.statement.title',
@@ -39,7 +42,7 @@ async function showMemberStatement(desk: Desk<'personId'>) {
     lines: lines.toReversed().map((line) => statementLineShown(desk, line)),
     counts: {
       charges: lines.filter(({ transfer }) => transfer.kind === 'charge' || transfer.kind === 'fine').length,
-      receipts: lines.filter((line) => line.transfer.receiptNumber !== null).length,
+      receipts: receipts.length,
     },
   })
 }
