@@ -33,7 +33,13 @@ it('what others write in somebody’s name stands on the first page of that pers
     .where('number', '=', 8)
     .executeTakeFirstOrThrow()
   const jaya = await valley.db.selectFrom('person').select('entryId').where('number', '=', 10).executeTakeFirstOrThrow()
-  await amaru.fill(`/people/plots/${plotId}/change?as=holders`, { holderIds: [jaya.entryId] })
+  // Within the published week its turns were agreed with her.
+  const change = `/people/plots/${plotId}/change?as=holders`
+  for (const fromOn of ['2026-10-01', VALLEY_TODAY, '2026-11-29']) {
+    const refused = await amaru.fill(change, { holderIds: [jaya.entryId], fromOn })
+    expect([fromOn, refused.status, refused.words.includes('published up to 29 Nov 2026')]).toEqual([fromOn, 422, true])
+  }
+  await amaru.fill(change, { holderIds: [jaya.entryId], fromOn: '2026-11-30' })
   const lost = await told('hila')
   expect(lost).toContain('Amaru Tolle wrote anew who holds plot 8')
   // Who has lost a plot can still read what it got.

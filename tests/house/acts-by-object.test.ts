@@ -7,7 +7,7 @@ import { standingWeek } from '../../server/rotation/outcome/standing-week.ts'
 import { laidSwap } from '../../server/rotation/swap/store.ts'
 import { Rascal } from '../faults/nasty.ts'
 import { routesOf } from '../support/addresses.ts'
-import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+import { holdFromToday, openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { type Name, OWN_ACTS } from './own-acts.ts'
 import { WRITTEN_BY } from './who-may-write.ts'
 
@@ -89,10 +89,7 @@ async function giveHilaATurn(): Promise<void> {
     for (const { id: toPlotId } of plots.filter(({ id }) => id !== turn.plotId)) {
       const swap = { weekStartOn: WEEK, turnId: turn.bookId, otherTurnId: null, toPlotId }
       if (!('turns' in (await laidSwap(valley.db, swap)))) continue
-      await as('amaru').post(`/people/plots/${turn.plotId}/change?as=holders`, {
-        holderIds: idOf('hila'),
-        fromOn: VALLEY_TODAY,
-      })
+      await holdFromToday(valley.db, turn.plotId!, [idOf('hila')])
       Object.assign(made, { turn: turn.bookId, plot: turn.plotId, outlet: turn.outletId, partner: toPlotId })
       return
     }

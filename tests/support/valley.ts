@@ -1,5 +1,8 @@
 import { readFileSync } from 'node:fs'
+import type { Id } from '../../domain/id.ts'
+import type { Database } from '../../server/database/connection.ts'
 import { findSignIn } from '../../server/people/person/store.ts'
+import { setHolders } from '../../server/people/plot/store.ts'
 import { startSession } from '../../server/people/session/store.ts'
 import { newest, openBook, type Routes, type TestBook } from './book.ts'
 import { VALLEY_TODAY, valleyFile } from './load-valley.ts'
@@ -30,4 +33,15 @@ export async function openValley(
       return visitor
     },
   }
+}
+
+/** Who holds a plot from today on, as if it had been written before the week was published: by form nobody loses a plot within one. */
+export async function holdFromToday(db: Database, plotId: Id<'plot'>, holderIds: readonly string[]): Promise<void> {
+  const { entryId: writtenBy } = await db
+    .selectFrom('person')
+    .select('entryId')
+    .where('signInName', '=', 'amaru')
+    .executeTakeFirstOrThrow()
+  const writtenAt = `${VALLEY_TODAY}T09:00:00.000Z`
+  await db.transaction().execute((trx) => setHolders({ trx, writtenBy, writtenAt }, plotId, holderIds, VALLEY_TODAY))
 }

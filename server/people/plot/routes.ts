@@ -146,6 +146,9 @@ async function writeHolders(desk: Desk<'id'>) {
   const taken = holderIds.filter((id) => !plot.holders.some((holder) => holder.id === id))
   if (await isOwnMatter(desk, taken))
     return show(desk, holdersPage(plot, withError(form, 'holderIds', 'names.own-matter')))
+  const published = await publishedBeyond(desk, plot, { holderIds, fromOn })
+  if (published)
+    return show(desk, holdersPage(plot, withError(form, 'fromOn', 'people.plot.holders-published', published)))
   // Parts are typed in the order of the numbers, as the page lists the holders.
   const byNumber = (await listPersons(desk.db)).map(({ id }) => id).filter((id) => holderIds.includes(id))
   const parts = typed === null ? [] : partsTyped(typed, byNumber.length)
@@ -155,6 +158,17 @@ async function writeHolders(desk: Desk<'id'>) {
     (pen) => setHolders(pen, plot.id, byNumber, fromOn, parts),
     () => `/people/plots/${plot.id}`,
   )
+}
+
+/** Until when weeks are published, where somebody would lose a plot within them: its turns were agreed with whoever holds it. */
+async function publishedBeyond(
+  { db, parts, format, person }: Desk,
+  plot: Plot,
+  { holderIds, fromOn }: { holderIds: readonly string[]; fromOn: string },
+): Promise<{ until: string } | null> {
+  const until = await parts.people.publishedUntil(db)
+  const loses = plot.holders.some(({ id }) => id !== person.id && !holderIds.includes(id))
+  return loses && until !== null && fromOn <= until ? { until: format.date(until) } : null
 }
 
 async function newReceived(desk: Desk) {

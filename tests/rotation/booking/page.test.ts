@@ -1,7 +1,7 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { leftOfEntitlementM3, openSlots, openWaterM3, tryBooking } from '../../../domain/rotation/booking.ts'
 import { standingWeek } from '../../../server/rotation/outcome/standing-week.ts'
-import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import { holdFromToday, openValley } from '../../support/valley.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 import { excuse } from '../outcome/excuse.ts'
 
@@ -89,9 +89,7 @@ describe('booking after publication', () => {
     )!
     const people = await chair.open('/people/plots/new')
     const [hilaId, iskoId, goroId] = ['Hila', 'Isko', 'Goro'].map((name) => optionValue(people, 'holderIds', name)!)
-    const held = { holderIds: [hilaId!, iskoId!], fromOn: VALLEY_TODAY }
-    for (const plotId of [wish!.plotId, turn.plotId])
-      await chair.fill(`/people/plots/${plotId}/change?as=holders`, held)
+    for (const plotId of [wish!.plotId, turn.plotId!]) await holdFromToday(valley.db, plotId, [hilaId!, iskoId!])
     const hila = await valley.signIn('hila')
     const marks = async () =>
       (await valley.db.selectFrom('holderMark').select(['personId', 'given']).execute()).map((row) => ({ ...row }))

@@ -1,7 +1,7 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { standingWeek } from '../../../server/rotation/outcome/standing-week.ts'
 import { laidSwap, payerOfTurn } from '../../../server/rotation/swap/store.ts'
-import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import { holdFromToday, openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue } from '../../support/visitor.ts'
 
 const WEEK = '2026-11-23'
@@ -24,7 +24,7 @@ async function hilasTurn() {
     }
     if (givable.length === 0) continue
     const form = await chair.open(`/people/plots/${turn.plotId}/change?as=holders`)
-    await chair.send(form, { holderIds: [optionValue(form, 'holderIds', 'Hila')] })
+    await holdFromToday(valley.db, turn.plotId!, [optionValue(form, 'holderIds', 'Hila')!])
     return { turn, givable }
   }
   throw new Error('no turn that could be given')

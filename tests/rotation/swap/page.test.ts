@@ -8,7 +8,7 @@ import { standingWeek } from '../../../server/rotation/outcome/standing-week.ts'
 import { addAmendment } from '../../../server/rotation/published/amendment-store.ts'
 import { type BookedTurn, plainTurn } from '../../../server/rotation/published/turn-store.ts'
 import { addSwap, laidSwap, payerOfTurn, writeSwap } from '../../../server/rotation/swap/store.ts'
-import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import { holdFromToday, openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import type { Fields, Seen, Visitor } from '../../support/visitor.ts'
 
 const WEEK = '2026-11-23'
@@ -55,7 +55,7 @@ async function holderOf(turn: BookedTurn, number: number, name: string): Promise
     .find((label) => label.text.includes(name))!
     .getAttribute('for')!
   const value = form.html.querySelector(`#${box}`)!.getAttribute('value')!
-  await chair.send(form, { holderIds: [value] })
+  await holdFromToday(valley.db, turn.plotId!, [value])
   const visitor = valley.visitor()
   await visitor.fill('/sign-in', { signInName: name, password })
   return visitor

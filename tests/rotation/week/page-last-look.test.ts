@@ -2,7 +2,7 @@ import { beforeEach, describe, expect, it } from 'vitest'
 import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
-import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import { holdFromToday, openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue, type Seen, type Visitor } from '../../support/visitor.ts'
 
 const NEXT = '2026-11-30'
@@ -155,7 +155,7 @@ describe('the last look before a week is published', () => {
     const before = linesUnder(await chair.open(LOOK), 'two turns at once').filter((line) => line.includes(holder!))
     expect(before).toEqual([])
     const form = await chair.open(`/people/plots/${second.plotId}/change?as=holders`)
-    await chair.send(form, { holderIds: optionValue(form, 'holderIds', holder!), fromOn: VALLEY_TODAY })
+    await holdFromToday(valley.db, second.plotId, [optionValue(form, 'holderIds', holder!)!])
     const after = linesUnder(await chair.open(LOOK), 'two turns at once').filter((line) => line.includes(holder!))
     const numbers = [first, second].map(({ plotId }) => inputs.plots.find(({ id }) => id === plotId)!.number)
     expect(after.length).toBeGreaterThan(0)
