@@ -11,6 +11,16 @@ async function told(who: string): Promise<string> {
   return /Written by others for you.*?(?=Your water, weeks|Water in the stream)/s.exec(words)?.[0] ?? ''
 }
 
+/** The turn of a plot today. */
+const turnOfToday = (plot: number) =>
+  valley.db
+    .selectFrom('turn')
+    .innerJoin('plot', 'plot.entryId', 'turn.plotId')
+    .select('turn.id')
+    .where('onDate', '=', VALLEY_TODAY)
+    .where('plot.number', '=', plot)
+    .executeTakeFirstOrThrow()
+
 beforeAll(async () => {
   valley = await openValley()
 })
@@ -54,13 +64,7 @@ it('what others write in somebody’s name stands on the first page of that pers
 
 it('a turn of which an attendant wrote that nobody came is told to its holder with its day', async () => {
   at('09:06')
-  const turn = await valley.db
-    .selectFrom('turn')
-    .innerJoin('plot', 'plot.entryId', 'turn.plotId')
-    .select('turn.id')
-    .where('onDate', '=', VALLEY_TODAY)
-    .where('plot.number', '=', 30)
-    .executeTakeFirstOrThrow()
+  const turn = await turnOfToday(30)
   const dovi = await valley.signIn('dovi')
   const day = `/log/days/${VALLEY_TODAY}`
   const write = async () => dovi.send(await dovi.open(day), { cause: 'no-show' }, `/turns/${turn.id}/became`)
@@ -74,13 +78,7 @@ it('a turn of which an attendant wrote that nobody came is told to its holder wi
 
 it('nobody writes that nobody came once the start of a turn was read for its taker', async () => {
   at('12:40')
-  const turn = await valley.db
-    .selectFrom('turn')
-    .innerJoin('plot', 'plot.entryId', 'turn.plotId')
-    .select('turn.id')
-    .where('onDate', '=', VALLEY_TODAY)
-    .where('plot.number', '=', 35)
-    .executeTakeFirstOrThrow()
+  const turn = await turnOfToday(35)
   const dovi = await valley.signIn('dovi')
   await dovi.fill(`/log/turns/${turn.id}?as=start`, { meterM3: '2070', asRead: 'yes' })
   const day = await dovi.open(`/log/days/${VALLEY_TODAY}`)

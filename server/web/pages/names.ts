@@ -17,6 +17,8 @@ interface NamesShown {
   withheld: string | null
   /** Where this visitor's name goes, of what holds by it alone. */
   approveAt: string | null
+  /** What the button for it says: not everything waits to hold until it has its name. */
+  approveWords: string
   /** Where this visitor may decline or withdraw it. */
   door: { href: string; label: string } | null
   /** That whoever wrote it also put other words on pages that this visitor reads, and where they stand. */
@@ -40,6 +42,7 @@ export async function namesShown(desk: Desk, id: string): Promise<NamesShown> {
     mayName,
     reworded: mayName ? await rewordedShown(desk, writtenBy) : null,
     approveAt: act.byItself && mayName ? `/book/names/${id}` : null,
+    approveWords: act.holdsAtOnce ? 'names.approve-held' : 'names.approve',
     why: hindrance && `error.${hindrance}`,
     withheld: said && t(withheld.byWriter ? 'names.withdrawn-line' : 'names.declined-line', said),
     door: waits && !act.holdsAtOnce && (isWriter || mayByOffice) ? { href: `/book/names/${id}/withhold`, label } : null,
