@@ -92,3 +92,9 @@ function defined<T extends Record<string, unknown>>(fields: T): Partial<Known<T>
     Known<T>
   >
 }
+
+/** Minutes after midnight of a clock time `HH:MM`. */
+export function minuteOf(clock: string): number {
+  const [hours = 0, minutes = 0] = clock.split(':').map(Number)
+  return hours * 60 + minutes
+}

@@ -6,6 +6,7 @@ import { type PlannedTurn, turnsOn } from '../../rotation/published/listed-store
 import { type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { TakenRow, TakeRow } from '../../web/pages/paper-book.ts'
+import { minuteOf } from '../draw/facts.ts'
 import { drawForm, PumpLogForm, readDraw } from '../draw/forms.ts'
 import { drawOfInput } from '../draw/input.ts'
 import { addAbstraction } from '../draw/store.ts'
@@ -115,9 +116,4 @@ async function plotOf(db: Database, row: LogRow, { outlet }: Place): Promise<str
   if (row.plotId !== null || !outlet) return row.plotId
   const plots = (await listPlots(db, row.onDate)).filter((plot) => plot.outletIds.includes(outlet.id))
   return plots.length === 1 ? plots[0]!.id : null
-}
-
-function minuteOf(clock: string): number {
-  const [hours = 0, minutes = 0] = clock.split(':').map(Number)
-  return hours * 60 + minutes
 }

@@ -17,6 +17,7 @@ import { placeOfDraw, type Works, worksOn } from '../place/store.ts'
 import { clockJumps } from './clock-jumps.ts'
 import { type Filling, fillingsAround, isWritten, type Unmetered, unmeteredAround } from './filling-store.ts'
 import type { LogFlag } from './log-flag.ts'
+import { saidOfPeople } from './people-store.ts'
 import { slipsTwice } from './slip-store.ts'
 import { type DrinkingTank, drinkingTanks, fromDrinkingTank } from './tank-store.ts'
 
@@ -40,6 +41,7 @@ async function judgeDraws(db: Database, { draws, timeZone }: DrawsAsked): Promis
     unmetered: await unmeteredAround(db, draws),
     jumps: await clockJumps(db),
     slips: await slipsTwice(db),
+    people: await saidOfPeople(db, draws),
     more: await moreOf(
       db,
       draws.map((draw) => draw.id),
@@ -68,12 +70,13 @@ interface DayBook {
   unmetered: Unmetered[]
   jumps: Map<string, string>
   slips: Map<string, number>
+  people: Map<string, LogFlag>
   tanks: DrinkingTank[]
 }
 
 function flagsOfDay(
   draws: readonly Abstraction[],
-  { works, timeZone, reads, turns, more, fillings, unmetered, jumps, slips, tanks }: DayBook,
+  { works, timeZone, reads, turns, more, fillings, unmetered, jumps, slips, people, tanks }: DayBook,
 ) {
   const logged = group(draws, (draw) => draw.turnId)
   const others = draws.flatMap((draw) => otherTurn(draw, timeZone))
@@ -104,13 +107,9 @@ function flagsOfDay(
       .filter((flag) => !isWritten(flag, { draw, before, fillings, unmetered }))
       .map((flag) => withCounted(flag, draw))
     const ofTank = fromDrinkingTank(draw, tanks, works)
-    const all = [
-      ...odd,
-      ...ofTank,
-      ...(twice ? [LOGGED_TWICE] : []),
-      ...slipTwice(slips.get(draw.id)),
-      ...meterChanged(tool),
-    ]
+    const ofPeople = people.get(draw.id) ?? []
+    const ofLine = [...(twice ? [LOGGED_TWICE] : []), ...slipTwice(slips.get(draw.id)), ...meterChanged(tool)]
+    const all = [...odd, ...ofTank, ...ofLine].concat(ofPeople)
     const beside = { before, after, ofTurn: logged.get(draw.turnId) ?? [], slips }
     return [draw.id, all.map((flag) => ({ ...flag, otherIds: othersOf(flag, draw.id, beside) }))]
   })

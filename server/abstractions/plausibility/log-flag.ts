@@ -6,9 +6,18 @@ export interface LogFlag {
     | 'turn-logged-twice'
     | 'slip-number-twice'
     | 'meter-changed'
+    | 'taker-of-no-plot'
+    | 'free-in-own-turn'
     | 'crops-from-drinking-tank'
     | 'drinking-tank-below-mark'
-  likelyCause: Flag['likelyCause'] | 'written-twice' | 'slip-misread' | 'one-saw-both' | 'drinking-tank'
+  likelyCause:
+    | Flag['likelyCause']
+    | 'written-twice'
+    | 'slip-misread'
+    | 'one-saw-both'
+    | 'ask-the-taker'
+    | 'ask-at-the-outlet'
+    | 'drinking-tank'
   values: Flag['values']
   /** Other entries that it is about: the reading before or after it, the other line of its turn or slip. */
   otherIds?: readonly string[]

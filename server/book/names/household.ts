@@ -3,10 +3,15 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { type HouseholdFacts, householdOf } from '../../../domain/people/household.ts'
 import type { Database } from '../../database/connection.ts'
+import { kept } from '../kept-answers.ts'
 import { inForce, standing } from '../standing.ts'
 
 /** Who lives together, as it was written down, joined with the plots that people hold together. */
-export async function householdFacts(db: Database): Promise<HouseholdFacts> {
+export function householdFacts(db: Database): Promise<HouseholdFacts> {
+  return kept(db, 'households', null, () => readHouseholdFacts(db))
+}
+
+async function readHouseholdFacts(db: Database): Promise<HouseholdFacts> {
   const living = await db
     .selectFrom('livesTogether')
     .innerJoin('entry', 'entry.id', 'livesTogether.entryId')

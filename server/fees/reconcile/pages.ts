@@ -10,7 +10,7 @@ import { openMatters } from './open-state.ts'
 /** A period as pages and reports show it; a closed one from the figures that it was closed with. */
 export function periodShown(desk: Desk, books: PeriodBooks) {
   const { format, locale } = desk
-  const { inRow } = moneyWords(desk)
+  const { inRow, money } = moneyWords(desk)
   const all = books.findings.map((finding) => findingShown(desk, finding, books))
   const [waiting, findings] = [all.filter(({ waits }) => waits), all.filter(({ waits }) => !waits)]
   const cannotSay = books.cannotSay.map(({ key, what, note }) => ({
@@ -39,8 +39,8 @@ export function periodShown(desk: Desk, books: PeriodBooks) {
     ].map(([name, amount]) => ({ label: locale.t(`reconcile.arrears-row.${name}`), amount: inRow(Number(amount)) })),
     columns: books.columns.map((column) => columnShown(desk, column, books)),
     receipts: locale.t('reconcile.receipts-line', { count: books.receipts.count, voided: books.receipts.voided }),
-    oneName: (books.oneName ?? []).map(({ what, writerName, count }) =>
-      locale.t(`reconcile.one-name.${what}`, { who: writerName, count }),
+    oneName: (books.oneName ?? []).map(({ what, writerName, count, amountMinor = 0 }) =>
+      locale.t(`reconcile.one-name.${what}`, { who: writerName, count, amount: money(amountMinor) }),
     ),
     indicators: indicatorsShown(desk, books),
     findings,

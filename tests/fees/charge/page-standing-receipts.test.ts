@@ -20,3 +20,12 @@ it('tells the last receipt that stands once another was taken back or moved, and
   expect(await heading()).toContain('0 receipts.')
   expect(await heading()).not.toMatch(/Receipt [12]\b/)
 })
+
+it('whoever signs the closing reads how many one person took back or moved, and of how much', async () => {
+  const agreement = async () => told(await tomo.open('/money/agree?period=season'))
+  expect(await agreement()).not.toContain('alone took back')
+  await tomo.fill('/money/receipts/2/mend', { original: 'never-given', reason: 'typed twice' })
+  expect(await agreement()).toContain('Tomo alone took back or moved a receipt of KES 30.00 in all. Ask its payer')
+  await tomo.fill('/money/receipts/1/mend?as=other-person', { personId: book.ids.Chidi, reason: 'wrong name' })
+  expect(await agreement()).toContain('Tomo alone took back or moved 2 receipts of KES 50.00 in all. Ask their payers')
+})

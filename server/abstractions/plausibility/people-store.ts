@@ -1,0 +1,94 @@
+import { group } from 'd3-array'
+import type { Id } from '../../../domain/id.ts'
+import { type HouseholdFacts, householdsOn } from '../../../domain/people/household.ts'
+import { MINUTES_PER_DAY } from '../../../domain/units.ts'
+import { householdFacts } from '../../book/names/household.ts'
+import { inForce } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+import { listPlots } from '../../people/plot/store.ts'
+import { outcomesOf, saidOf } from '../../rotation/outcome/store.ts'
+import { type PlannedTurn, turnsBetween } from '../../rotation/published/listed-store.ts'
+import { minuteOf } from '../draw/facts.ts'
+import type { Abstraction } from '../draw/store.ts'
+import type { LogFlag } from './log-flag.ts'
+
+/** What a draw says of people that only its writer says: who is charged for it, or that nobody is. */
+export async function saidOfPeople(db: Database, draws: readonly Abstraction[]): Promise<Map<string, LogFlag>> {
+  const named = await takenByOthers(db, draws)
+  const free = draws.filter(({ use, outletId }) => (use === 'flushing' || use === 'other') && outletId !== null)
+  if (named.length + free.length === 0) return new Map()
+  const facts = await householdFacts(db)
+  return new Map([...strangers(named, facts), ...(await freeInOwnTurn(db, free, facts))])
+}
+
+/** Draws of a plot with a taker who does not hold it. */
+async function takenByOthers(db: Database, draws: readonly Abstraction[]): Promise<Abstraction[]> {
+  const named = draws.filter(({ takerId, plotId }) => takerId !== null && plotId !== null)
+  const others = []
+  for (const [on, ofDay] of group(named, ({ onDate }) => onDate)) {
+    const plots = new Map((await listPlots(db, on)).map(({ id, holders }) => [id, holders]))
+    others.push(...ofDay.filter(({ plotId, takerId }) => !plots.get(plotId!)?.some(({ id }) => id === takerId)))
+  }
+  return others
+}
+
+/** Charged to somebody who neither holds the plot nor is of that household. */
+function strangers(draws: readonly Abstraction[], facts: HouseholdFacts): [string, LogFlag][] {
+  return [...group(draws, ({ onDate }) => onDate)].flatMap(([on, ofDay]) => {
+    const householdOf = householdsOn(facts, on)
+    return ofDay
+      .filter(({ plotId, takerId }) => !householdOf(holdersOn(facts, plotId!, on)).includes(takerId!))
+      .map(({ id, takerName, plotNumber }): [string, LogFlag] => [
+        id,
+        { code: 'taker-of-no-plot', likelyCause: 'ask-the-taker', values: { name: takerName!, plot: plotNumber! } },
+      ])
+  })
+}
+
+/** Free water at the outlet and in the hours, or without hours on the day, of a turn of the writer's household which is written as not taken. */
+async function freeInOwnTurn(
+  db: Database,
+  draws: readonly Abstraction[],
+  facts: HouseholdFacts,
+): Promise<[string, LogFlag][]> {
+  if (draws.length === 0) return []
+  const days = draws.map(({ onDate }) => onDate).toSorted()
+  const turns = await turnsBetween(db, { fromOn: days[0]!, toOn: days.at(-1)! })
+  const beside = draws.flatMap((draw) => turns.filter((turn) => overlaps(draw, turn)).map((turn) => ({ draw, turn })))
+  const outcomes = await outcomesOf(db, [...new Set(beside.map(({ turn }) => turn.id))])
+  const writers = await writersOf(
+    db,
+    beside.map(({ draw }) => draw.id),
+  )
+  return beside
+    .filter(({ draw: { id, onDate }, turn: { id: turnId, plotId } }) => {
+      if (plotId === null || !saidOf(outcomes, turnId).missed) return false
+      return householdsOn(facts, onDate)(holdersOn(facts, plotId, onDate)).includes(writers.get(id)!)
+    })
+    .map(({ draw, turn }): [string, LogFlag] => [
+      draw.id,
+      { code: 'free-in-own-turn', likelyCause: 'ask-at-the-outlet', values: { plot: turn.plotNumber! } },
+    ])
+}
+
+function overlaps({ outletId, onDate, startTime, endTime }: Abstraction, turn: PlannedTurn): boolean {
+  if (turn.outletId !== outletId || turn.onDate !== onDate) return false
+  const from = startTime === null ? 0 : minuteOf(startTime)
+  const to = endTime === null ? MINUTES_PER_DAY : minuteOf(endTime)
+  return from < turn.endMinute && turn.startMinute < to
+}
+
+function holdersOn({ held }: HouseholdFacts, plotId: Id<'plot'>, on: string): readonly Id<'person'>[] {
+  const own = held.filter((one) => one.plotId === plotId)
+  return inForce(own, on)?.personIds ?? []
+}
+
+async function writersOf(db: Database, ids: readonly string[]): Promise<Map<string, Id<'person'>>> {
+  if (ids.length === 0) return new Map()
+  const rows = await db
+    .selectFrom('entry')
+    .select(['id', 'writtenBy'])
+    .where('id', 'in', ids as string[])
+    .execute()
+  return new Map(rows.map(({ id, writtenBy }) => [id, writtenBy]))
+}
