@@ -107,3 +107,21 @@ it('water received before the book is not counted for days that the log holds', 
   expect(ahead.html.querySelector('#untilOn-error')?.text).toContain('still to come')
   expect((await write(addDays(first, -1))).status).toBe(200)
 })
+
+it('hours in which a household does not water are told to it when somebody else wrote them, by name or for all its days', async () => {
+  at('07:20')
+  const { entryId } = await valley.db
+    .selectFrom('person')
+    .select('entryId')
+    .where('number', '=', 8)
+    .executeTakeFirstOrThrow()
+  const words = 'wrote hours in which your household does not water'
+  const amaru = await valley.signIn('amaru')
+  const ahead = { fromOn: '2026-11-30', fromTime: '06:00', toTime: '12:00', words: 'at school' }
+  await amaru.fill('/people/settle/hours', { ...ahead, personId: entryId, weekday: '3', askedHow: 'present' })
+  expect(await told('hila')).toContain(`Amaru Tolle ${words}`)
+  expect(await told('goro')).not.toContain(words)
+  const besi = await valley.signIn('besi')
+  await besi.fill('/turns/settle/custom', { ...ahead, personId: entryId, day: '2', cause: 'school' })
+  expect(await told('hila')).toContain(`Besi Okuru ${words}`)
+})

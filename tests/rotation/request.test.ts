@@ -5,6 +5,7 @@ import { currentGroup } from '../../server/people/group/store.ts'
 import { listPersons } from '../../server/people/person/store.ts'
 import { listPlots } from '../../server/people/plot/store.ts'
 import { weekInputs } from '../../server/rotation/draft/inputs.ts'
+import { findPublishedWeek } from '../../server/rotation/published/store.ts'
 import {
   requestDetails,
   setUrgentQuota,
@@ -56,6 +57,27 @@ describe('a request', () => {
     expect(await askedM3()).toEqual([6.8])
     await hila.send(much, { _sure: 'volume:340' })
     expect(await askedM3()).toEqual([340])
+  })
+
+  it('holds for its own week: where nothing can be said a week later, the plot stands with what it needed and not with the little that was asked', async () => {
+    const inputsOf = async (weekStartOn: string, today: string) => {
+      const group = (await currentGroup(valley.db))!
+      const inputs = (await weekInputs(valley.db, answers.rotation, { group, weekStartOn, today }))!
+      const eight = inputs.plots.find(({ number }) => number === 8)!
+      const claims = inputs.claims.map((claim) => [claim.plotId, claim] as const)
+      return { own: new Map(claims).get(eight.id)!, others: claims.filter(([plotId]) => plotId !== eight.id) }
+    }
+    await ask(hila, { volume: '0.1' })
+    const needed = (await inputsOf(NEXT, VALLEY_TODAY)).own.needM3.likely
+    expect(needed).toBeGreaterThan(0.5)
+    const chair = await valley.signIn('amaru')
+    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publish`), {}, `/turns/weeks/${NEXT}/publish`)
+    const given = (await findPublishedWeek(valley.db, NEXT))!.results.shares
+    const later = await inputsOf('2026-12-07', '2026-12-05')
+    expect(later.own).toMatchObject({ isAsLastWeek: true, requestedM3: null, needM3: { likely: needed } })
+    expect(later.others.length).toBeGreaterThan(20)
+    for (const [id, { needM3 }] of later.others)
+      expect(needM3.likely).toBeCloseTo(given.find(({ plotId }) => plotId === id)!.allocatedM3, 9)
   })
 
   it('keeps wished hours to be seen, and puts no turn into impossible ones', async () => {

@@ -10,7 +10,7 @@ import { localDate } from '../../web/pages/visit.ts'
 const TOLD_DAYS = 7
 
 interface WrittenByOther {
-  kind: 'request' | 'outcome' | 'holders' | 'received' | 'consent' | 'taker' | 'receipt'
+  kind: 'request' | 'outcome' | 'holders' | 'received' | 'consent' | 'taker' | 'receipt' | 'hours'
   entryId: string
   plotId: Id<'plot'> | null
   plotNumber: number | null
@@ -46,6 +46,7 @@ export async function writtenByOthers(desk: Desk) {
 /** Each line's entry is looked up by its id: an inner join would go through all entries of the days. */
 async function writtenSince(db: Database, personId: Id<'person'>, fromOn: CalendarDate): Promise<WrittenByOther[]> {
   const own = sql`(select plot_id from plot_holder where person_id = ${personId})`
+  const household = sql`(select ${personId} union select person_id from plot_holder where plot_id in ${own})`
   const account = sql`(select entry_id from account where person_id = ${personId})`
   const { rows } = await sql<WrittenByOther>`
     select said.*, entry.written_at as "writtenAt", person.name as "byName", plot.number as "plotNumber"
@@ -63,6 +64,8 @@ async function writtenSince(db: Database, personId: Id<'person'>, fromOn: Calend
       union all select 'receipt', undone.id, null, null, transfer.on_date, null
         from transfer join entry as undone on undone.corrects_id = transfer.entry_id
         where transfer.kind = 'receipt' and transfer.credit_account_id in ${account}
+      union all select 'hours', entry_id, null, null, null, null from no_turn_hours where person_id in ${household}
+      union all select 'hours', entry_id, null, null, null, null from no_turn_custom where person_id in ${household}
     ) as said
     left join entry on entry.id = said."entryId"
     left join person on person.entry_id = entry.written_by
@@ -77,5 +80,6 @@ function hrefOf({ kind, plotId, turnId, turnOn }: WrittenByOther, personId: Id<'
   if (kind === 'request') return '/turns/asked'
   if (kind === 'consent') return '/turns/asked?as=swaps'
   if (kind === 'taker') return `/log/days/${turnOn}`
+  if (kind === 'hours') return '/works'
   return kind === 'receipt' ? `/money/members/${personId}` : `/turns/plots/${plotId}`
 }

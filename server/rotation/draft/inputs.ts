@@ -79,11 +79,22 @@ async function readInputs(
   }
 }
 
-/** By plot, what the week before gave in as many days, as it was planned; nothing where it was not published. */
+/**
+ * By plot, what the week before gave in as many days, as it was planned, or what it needed where less was asked for it: a request holds for its
+ * own week. Nothing where it was not published.
+ */
 async function givenBefore(db: Database, days: readonly CalendarDate[], group: Group): Promise<Map<string, number>> {
   const before = await findPublishedWeek(db, previousWeekOn(days[0]!, group))
-  const part = before ? days.length / before.inputs.days.length : 0
-  return new Map(before?.results.shares.map(({ plotId, allocatedM3 }) => [plotId, allocatedM3 * part]))
+  if (!before) return new Map()
+  const part = days.length / before.inputs.days.length
+  const claims = new Map(before.inputs.claims.map((claim) => [claim.plotId, claim]))
+  return new Map(
+    before.results.shares.map(({ plotId, allocatedM3 }) => {
+      const { requestedM3 = null, needM3 } = claims.get(plotId) ?? {}
+      const askedLess = requestedM3 !== null && needM3 !== undefined && requestedM3 < needM3.likely
+      return [plotId, (askedLess ? needM3.likely : allocatedM3) * part]
+    }),
+  )
 }
 
 /** An outlet that nobody tested has no flow to lay turns by: its plots wait, and those that have another one use that. */
