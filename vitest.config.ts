@@ -43,6 +43,9 @@ const withoutBrowser = !process.env.CI && !existsSync(CHROMIUM)
 if (withoutBrowser)
   console.warn(`No browser at ${CHROMIUM} (CHROMIUM may name another): ${IN_BROWSER.join(', ')} left out.`)
 
+/** Said by `npm run mutants`, whose changes are put in on the way through Vite, and in threads, which take no such room. */
+const planted = process.env.PLANTED_CHANGES !== undefined
+
 export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
@@ -58,8 +61,10 @@ export default defineConfig({
     hookTimeout: 300_000,
     maxWorkers: 2,
     // A test book lives for a moment: with room for what is young, a tenth of the processor time is not spent on clearing up.
-    execArgv: ['--max-semi-space-size=64'],
+    execArgv: planted ? [] : ['--max-semi-space-size=64'],
     isolate: false,
     sequence: { sequencer: LongestFirst },
+    // As Node reads them itself, without Vite between a name and what it stands for, sums take a tenth less and pages a twentieth.
+    experimental: { viteModuleRunner: planted, nodeLoader: planted },
   },
 })

@@ -1,4 +1,7 @@
-import { beforeAll, describe, expect, it, vi } from 'vitest'
+import crypto from 'node:crypto'
+import { syncBuiltinESMExports } from 'node:module'
+import argon2 from 'argon2'
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
 import { hashPassword } from '../../server/people/password.ts'
 import { routesOf } from '../support/addresses.ts'
 import { CHEAP_HASHING } from '../support/hashing.ts'
@@ -6,23 +9,23 @@ import { openValley } from '../support/valley.ts'
 import { Rascal } from './nasty.ts'
 
 /** Every call of something that takes long on purpose. */
-const slow = vi.hoisted(() => ({ calls: 0 }))
-vi.mock('argon2', async (original) => {
-  const { default: argon2 } = await original<{ default: typeof import('argon2') }>()
-  const counted = <A extends unknown[], R>(work: (...given: A) => R) => {
-    return (...given: A) => {
-      slow.calls++
-      return work(...given)
-    }
-  }
-  return { default: { ...argon2, hash: counted(argon2.hash), verify: counted(argon2.verify) } }
-})
-vi.mock('node:crypto', async (original) => {
-  const crypto = await original<typeof import('node:crypto')>()
-  const refused = () => {
+const slow = { calls: 0 }
+for (const work of ['hash', 'verify'] as const) {
+  const really = argon2[work] as (...given: unknown[]) => unknown
+  vi.spyOn(argon2, work as 'verify').mockImplementation((async (...given: unknown[]) => {
+    slow.calls++
+    return really(...given)
+  }) as typeof argon2.verify)
+}
+for (const digest of ['scryptSync', 'pbkdf2Sync', 'scrypt', 'pbkdf2'] as const)
+  vi.spyOn(crypto, digest as 'scryptSync').mockImplementation(() => {
     throw new Error('a slow digest on the thread of the request')
-  }
-  return { ...crypto, scryptSync: refused, pbkdf2Sync: refused, scrypt: refused, pbkdf2: refused }
+  })
+syncBuiltinESMExports()
+
+afterAll(() => {
+  vi.restoreAllMocks()
+  syncBuiltinESMExports()
 })
 
 const MANY = Object.fromEntries(Array.from({ length: 200 }, (_, at) => [`password${at}`, 'a long enough word']))
@@ -57,6 +60,7 @@ describe('a post full of passwords', () => {
     const hila = new Rascal(valley.app)
     await hila.signIn('hila')
     const calls = slow.calls
+    expect(calls).toBeGreaterThan(0)
     const sent = {
       number: '901',
       name: 'Nobody',

@@ -11,6 +11,7 @@ import { tryChanges } from './one-by-one.ts'
  * each where-clause. `--every 5` tries every fifth of the changes in views and where-clauses. `drawn server 40 1` tries forty
  * changes drawn over the whole of a floor by a seed: the kill rate of the whole, within what so many can tell.
  */
+process.env.PLANTED_CHANGES = 'yes'
 const words = process.argv.slice(2)
 const every = words.includes('--every') ? Number(words.splice(words.indexOf('--every'), 2)[1]) : 1
 const wheres = words[0] === 'wheres' && words.shift() !== undefined

@@ -2,7 +2,7 @@ import { execFileSync, spawnSync } from 'node:child_process'
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { afterAll, expect, it, vi } from 'vitest'
+import { afterAll, expect, it } from 'vitest'
 import { projectFolder } from '../../server/project-folder.ts'
 import { PLATFORMS } from '../../server/stick/platforms.ts'
 import { startFiles, stickPage } from '../../server/stick/start-files.ts'
@@ -68,19 +68,34 @@ it('leaves its last words in the window until they were read, and hands on how i
   expect(status).toBe(7)
 })
 
-it('writes the commands as the stick has them, in every language, and names no npm there', async () => {
-  vi.stubEnv('COMMONWEIR_TOOL', './tool.sh')
-  vi.resetModules()
-  const stick = (await import('../../server/web/figures/locale.ts')).loadLocale
-  vi.unstubAllEnvs()
+/** The same words as a program says them that was started with the tool of a stick, by language and key. */
+function wordsOfStick(languages: string[], keys: string[], values: object): Record<string, Record<string, string>> {
+  const told = `const { loadLocale } = await import('./server/web/figures/locale.ts')
+    const [languages, keys, values] = ${JSON.stringify([languages, keys, values])}
+    const of = (tag) => Object.fromEntries(keys.map((key) => [key, loadLocale(tag).t(key, values)]))
+    console.log(JSON.stringify(Object.fromEntries(languages.map((tag) => [tag, of(tag)]))))`
+  const env = { ...process.env, COMMONWEIR_TOOL: './tool.sh' }
+  return JSON.parse(
+    execFileSync(process.execPath, ['--input-type=module', '-e', told], {
+      env,
+      cwd: projectFolder(),
+      encoding: 'utf8',
+    }),
+  )
+}
+
+it('writes the commands as the stick has them, in every language, and names no npm there', () => {
   const copied = { place: 'copy.sqlite', entries: 3, at: 'today', hash: 'abc' }
-  for (const tag of ['en', 'sw', 'pt']) {
-    const [here, there] = [loadLocale(tag).t, stick(tag).t]
+  const named = ['file.problem.no-target', 'paper.seal.prove-words', 'paper.copies.restore', 'works.join-how']
+  const languages = ['en', 'sw', 'pt']
+  const stick = wordsOfStick(languages, ['file.copied', 'file.problem.modules', ...named], copied)
+  for (const tag of languages) {
+    const [here, there] = [loadLocale(tag).t, (key: string) => stick[tag]![key]]
     expect(here('file.copied', copied)).toContain('npm run restore -- copy.sqlite')
-    expect(there('file.copied', copied)).toContain('./tool.sh restore copy.sqlite')
+    expect(there('file.copied')).toContain('./tool.sh restore copy.sqlite')
     expect(here('file.problem.modules')).toMatch(/npm ci/)
     expect(there('file.problem.modules')).not.toMatch(/npm/)
-    for (const key of ['file.problem.no-target', 'paper.seal.prove-words', 'paper.copies.restore', 'works.join-how']) {
+    for (const key of named) {
       expect(here(key)).toMatch(/npm run/)
       expect(there(key)).toMatch(/\.\/tool\.sh \w+/)
       expect(there(key)).not.toMatch(/npm| -- /)
