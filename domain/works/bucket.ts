@@ -51,6 +51,17 @@ export function flowTestChange({ earlierM3PerH, laterM3PerH }: { earlierM3PerH: 
   return { changeFraction, fellByAFifth: changeFraction <= -0.2 + 1e-9 }
 }
 
+/** Further from the test before it, either way, than careful tests and a clogging filter explain (own choice). */
+const MUCH = 1 / 3
+
+/** Whether a flow test is a third below or a half above an earlier one of the same outlet. Throws InputError for flows that are not positive. */
+export function changesMuch({ earlierM3PerH, laterM3PerH }: { earlierM3PerH: number; laterM3PerH: number }): boolean {
+  checkedPositive(earlierM3PerH, 'earlierM3PerH')
+  checkedPositive(laterM3PerH, 'laterM3PerH')
+  const [less, more] = [Math.min(earlierM3PerH, laterM3PerH), Math.max(earlierM3PerH, laterM3PerH)]
+  return less <= more * (1 - MUCH)
+}
+
 function bucketNotes(seconds: readonly number[], meanSeconds: number): BucketNote[] {
   const notes: BucketNote[] = []
   if (Math.min(...seconds) < 3) notes.push('timing-under-three-seconds')

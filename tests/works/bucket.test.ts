@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { broughtInHoursM3, bucketFlow, flowTestChange } from '../../domain/works/bucket.ts'
+import { InputError } from '../../domain/input-error.ts'
+import { broughtInHoursM3, bucketFlow, changesMuch, flowTestChange } from '../../domain/works/bucket.ts'
 
 // Bounds as the docstring names them: three seconds and several times by the volumetric method; ten seconds and four fills
 // are common practice, no source.
@@ -35,6 +36,15 @@ describe('a flow beside an earlier one', () => {
   it('cannot be told where nothing ran before', () => {
     expect(() => flowTestChange({ earlierM3PerH: 0, laterM3PerH: 4 })).toThrow()
   })
+})
+
+it('is far from the one before at a third less or a half more, not just before', () => {
+  const isFar = (laterM3PerH: number) => changesMuch({ earlierM3PerH: 6, laterM3PerH })
+  expect([4, 4.01, 6, 8.99, 9].map(isFar)).toEqual([true, false, false, false, true])
+  for (const none of [0, -1]) {
+    expect(() => isFar(none)).toThrow(InputError)
+    expect(() => changesMuch({ earlierM3PerH: none, laterM3PerH: 4 })).toThrow(InputError)
+  }
 })
 
 it('a turn falls short where its hours bring less than nine tenths of it, and is told what they bring', () => {

@@ -7,6 +7,7 @@ import type { Database } from '../../database/connection.ts'
 import { turnsOn } from '../../rotation/published/listed-store.ts'
 import type { Values } from '../../web/figures/locale.ts'
 import { rangeText } from '../../web/figures/number-ranges.ts'
+import { unnamedTests } from '../../works/flow-test/unnamed-store.ts'
 import { openExchanges } from '../../works/meter/store.ts'
 import { pumpReadings } from '../../works/tank/store.ts'
 import { moreOf } from '../draw/more-store.ts'
@@ -52,9 +53,10 @@ export async function gapsOf(db: Database, closed: Closed): Promise<Gap[]> {
     if (count > 0) gaps.push({ code: 'turns-not-logged', values: { on, count } })
   }
   const flags = await openFlags(db, { draws, timeZone })
-  const unnamed = (await openExchanges(db)).filter(
-    (one) => one.pumpId === pumpId && one.onDate >= fromOn && one.onDate <= toOn,
-  )
+  const days = [...(await openExchanges(db)), ...(await unnamedTests(db))]
+    .filter((one) => one.pumpId === pumpId)
+    .map((one) => ('onDate' in one ? one.onDate : one.testedOn))
+  const unnamed = days.filter((on) => on >= fromOn && on <= toOn)
   const count = [...flags.values()].flat().length + unnamed.length
   if (count > 0) gaps.push({ code: 'points-open', values: { count } })
   return [...gaps, ...(await slipGaps(db, closed, new Set(draws.map(({ id }) => id))))]

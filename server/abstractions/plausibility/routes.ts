@@ -6,6 +6,7 @@ import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
+import { unnamedTests } from '../../works/flow-test/unnamed-store.ts'
 import { openExchanges } from '../../works/meter/store.ts'
 import { findAbstraction, listAbstractions } from '../draw/store.ts'
 import { flagWords } from './flags.ts'
@@ -37,9 +38,38 @@ async function showFlags(desk: Desk) {
     draw,
     matter: flag && flagWords(t, format, flag),
   }))
-  const exchanges = []
-  for (const one of await openExchanges(db)) exchanges.push({ ...one, names: await namesShown(desk, one.id) })
-  return page(desk, 'abstractions/flags', { title: 'abstractions.flags.title', exchanges, open: shown, settled: done })
+  const unnamed = []
+  for (const one of await unnamedPoints(desk)) unnamed.push({ ...one, names: await namesShown(desk, one.id) })
+  return page(desk, 'abstractions/flags', { title: 'abstractions.flags.title', unnamed, open: shown, settled: done })
+}
+
+/** What holds already, and is open until another officer puts a name under it: new meters, and flow tests far from the one before. */
+async function unnamedPoints({ db, t, format }: Desk) {
+  const meters = (await openExchanges(db)).map(({ id, onDate, pumpNumber, oldLastM3, newFirstM3, writerName }) => ({
+    id,
+    on: onDate,
+    href: `/log/lines/new-meter/${id}`,
+    at: t('abstractions.pump-line', { number: pumpNumber }),
+    what: t('abstractions.flags.exchanged', {
+      old: format.toLitre(oldLastM3),
+      first: format.toLitre(newFirstM3),
+      writer: writerName,
+    }),
+  }))
+  const tests = (await unnamedTests(db)).map(
+    ({ id, testedOn, outletId, outletNumber, outletName, writerName, ...flows }) => ({
+      id,
+      on: testedOn,
+      href: `/works/outlets/${outletId}`,
+      at: t('abstractions.outlet-short', { number: outletNumber, name: outletName }),
+      what: t('abstractions.flags.tested', {
+        flow: format.one(flows.flowM3PerH),
+        earlier: format.one(flows.earlierM3PerH),
+        writer: writerName,
+      }),
+    }),
+  )
+  return [...meters, ...tests]
 }
 
 type OfFlag = Desk<'id' | 'code'>

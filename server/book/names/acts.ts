@@ -146,7 +146,7 @@ export const TWO_NAME_ACTS = {
   chamber: { ...ABOUT_ALL_PARTS },
   'refill-test': { ...ABOUT_ALL_PARTS },
   'pump-detail': { ...ABOUT_ALL_PARTS },
-  'flow-test': { ...ABOUT_ALL_PARTS },
+  'flow-test': { ...ABOUT_ALL_PARTS, page: '/log/check', byItself: true },
   'no-turn-hours': { ...ABOUT_ALL_PARTS },
   'no-turn-custom': { ...ABOUT_ALL_PARTS },
   'water-request': { ...ABOUT_PARTS },

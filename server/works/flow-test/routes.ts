@@ -9,6 +9,7 @@ import { addFlowTest, listOutlets, type Outlet } from '../pump/store.ts'
 import { FlowTestForm } from './forms.ts'
 import { flowTestRegister } from './register.ts'
 import { outletsToTest, retestDueOn, testsByOutlet } from './store.ts'
+import { nameForTest } from './unnamed-store.ts'
 
 /** Flow tests with bucket and watch: the history of every outlet, what fell by a fifth, and what is due again. */
 export function addFlowTestPages(pages: Pages): void {
@@ -40,9 +41,11 @@ async function writeFlow(desk: Desk<'id'>) {
   if (!form.ok) return show(desk, outlet, form)
   const { testedOn, flow } = form.data
   if (testedOn > desk.today) return show(desk, outlet, withError(form, 'testedOn', 'error.day-to-come'))
+  const test = { outletId: outlet.id, testedOn, flowM3PerH: flow }
+  const named = await nameForTest(desk.db, test)
   return write(
     desk,
-    (pen) => addFlowTest(pen, { outletId: outlet.id, testedOn, flowM3PerH: flow }),
+    (pen) => addFlowTest(pen, test, named),
     () => `/works/outlets/${outlet.id}`,
   )
 }

@@ -2,7 +2,7 @@ import { group } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
-import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
+import { appendEntry, type Facts, freshId, type Pen } from '../../book/entries.ts'
 import { inForce, latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -157,7 +157,8 @@ export async function flowTestsOf(
 export async function addFlowTest(
   pen: Pen,
   test: { outletId: Id<'outlet'>; testedOn: CalendarDate; flowM3PerH: number },
+  more: Facts = {},
 ): Promise<string> {
   const row = { outletId: test.outletId, testedOn: test.testedOn, flowM3PerH: test.flowM3PerH }
-  return appendEntry(pen, { kind: 'flow-test' }, { outletFlowTest: [row] })
+  return appendEntry(pen, { kind: 'flow-test' }, { ...more, outletFlowTest: [row] })
 }
