@@ -68,3 +68,8 @@ export function waitingForNames(db: Database): Promise<readonly { id: string; ki
       .execute(),
   )
 }
+
+/** Whether anything of a kind waits for its second name: most often nothing does, and its own table is not asked. */
+export async function anyWaits(db: Database, kind: string): Promise<boolean> {
+  return (await waitingForNames(db)).some((one) => one.kind === kind)
+}

@@ -16,6 +16,7 @@ import { type Abstraction, listAbstractions } from '../draw/store.ts'
 import { placeOfDraw, type Works, worksOn } from '../place/store.ts'
 import { clockJumps } from './clock-jumps.ts'
 import { type Filling, fillingsAround, isWritten, type Unmetered, unmeteredAround } from './filling-store.ts'
+import { gaveMoreThanSaid } from './given-store.ts'
 import type { LogFlag } from './log-flag.ts'
 import { saidOfPeople } from './people-store.ts'
 import { slipsTwice } from './slip-store.ts'
@@ -42,6 +43,7 @@ async function judgeDraws(db: Database, { draws, timeZone }: DrawsAsked): Promis
     jumps: await clockJumps(db),
     slips: await slipsTwice(db),
     people: await saidOfPeople(db, draws),
+    given: await gaveMoreThanSaid(db, { draws, timeZone }),
     more: await moreOf(
       db,
       draws.map((draw) => draw.id),
@@ -71,12 +73,13 @@ interface DayBook {
   jumps: Map<string, string>
   slips: Map<string, number>
   people: Map<string, LogFlag>
+  given: Map<string, LogFlag>
   tanks: DrinkingTank[]
 }
 
 function flagsOfDay(
   draws: readonly Abstraction[],
-  { works, timeZone, reads, turns, more, fillings, unmetered, jumps, slips, people, tanks }: DayBook,
+  { works, timeZone, reads, turns, more, fillings, unmetered, jumps, slips, people, given, tanks }: DayBook,
 ) {
   const logged = group(draws, (draw) => draw.turnId)
   const others = draws.flatMap((draw) => otherTurn(draw, timeZone))
@@ -107,11 +110,11 @@ function flagsOfDay(
       .filter((flag) => !isWritten(flag, { draw, before, fillings, unmetered }))
       .map((flag) => withCounted(flag, draw))
     const ofTank = fromDrinkingTank(draw, tanks, works)
-    const ofPeople = people.get(draw.id) ?? []
+    const told = [people, given].flatMap((of) => of.get(draw.id) ?? [])
     const ofLine = [...(twice ? [LOGGED_TWICE] : []), ...slipTwice(slips.get(draw.id)), ...meterChanged(tool)]
-    const all = [...odd, ...ofTank, ...ofLine].concat(ofPeople)
+    const all: LogFlag[] = [...odd, ...ofTank, ...ofLine, ...told]
     const beside = { before, after, ofTurn: logged.get(draw.turnId) ?? [], slips }
-    return [draw.id, all.map((flag) => ({ ...flag, otherIds: othersOf(flag, draw.id, beside) }))]
+    return [draw.id, all.map((flag) => ({ ...flag, otherIds: flag.otherIds ?? othersOf(flag, draw.id, beside) }))]
   })
 }
 

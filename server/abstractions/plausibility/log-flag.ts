@@ -8,6 +8,7 @@ export interface LogFlag {
     | 'meter-changed'
     | 'taker-of-no-plot'
     | 'free-in-own-turn'
+    | 'pump-gave-more'
     | 'crops-from-drinking-tank'
     | 'drinking-tank-below-mark'
   likelyCause:
@@ -17,6 +18,7 @@ export interface LogFlag {
     | 'one-saw-both'
     | 'ask-the-taker'
     | 'ask-at-the-outlet'
+    | 'one-misread'
     | 'drinking-tank'
   values: Flag['values']
   /** Other entries that it is about: the reading before or after it, the other line of its turn or slip. */

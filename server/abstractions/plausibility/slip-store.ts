@@ -4,21 +4,19 @@ import type { Database } from '../../database/connection.ts'
 
 /** Draws that carry the number of a slip which another draw carries too; the parts of one turn may share theirs. */
 export async function slipsTwice(db: Database): Promise<Map<string, number>> {
-  const noted = await db
+  const noted = db
     .selectFrom('drawNote')
     .innerJoin('abstraction', 'abstraction.entryId', 'drawNote.entryId')
     .select(['abstraction.entryId as id', 'turnId', 'slipNo'])
     .where('slipNo', 'is not', null)
     .where(standing('abstraction'))
-    .execute()
-  const back = await db
+  const back = db
     .selectFrom('drawSlip')
     .innerJoin('abstraction', 'abstraction.entryId', 'drawSlip.subjectId')
     .select(['abstraction.entryId as id', 'turnId', 'slipNo'])
     .where(standing('drawSlip'))
     .where(standing('abstraction'))
-    .execute()
-  const bySlip = [...group([...noted, ...back], ({ slipNo }) => slipNo!)]
+  const bySlip = [...group(await noted.unionAll(back).execute(), ({ slipNo }) => slipNo!)]
   const shared = bySlip.filter(([, draws]) => new Set(draws.map(({ id, turnId }) => turnId ?? id)).size > 1)
   return new Map(shared.flatMap(([slipNo, draws]) => draws.map(({ id }) => [id, slipNo] as const)))
 }

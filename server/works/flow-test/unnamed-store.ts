@@ -2,7 +2,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { changesMuch } from '../../../domain/works/bucket.ts'
 import type { Facts } from '../../book/entries.ts'
-import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
+import { anyWaits, NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { flowsByOutlet } from './store.ts'
@@ -33,6 +33,7 @@ interface UnnamedTest extends Tested {
 
 /** Tests that count already and wait for the name of somebody else, the latest written first. */
 export async function unnamedTests(db: Database): Promise<UnnamedTest[]> {
+  if (!(await anyWaits(db, 'flow-test'))) return []
   const rows = await db
     .selectFrom('outletFlowTest')
     .innerJoin('entry', 'entry.id', 'outletFlowTest.entryId')
@@ -51,7 +52,6 @@ export async function unnamedTests(db: Database): Promise<UnnamedTest[]> {
     .where(standing('outletFlowTest'))
     .orderBy(asWritten, 'desc')
     .execute()
-  if (rows.length === 0) return []
   const flows = await flowsByOutlet(db)
   return rows.map((row) => {
     const lines = flows.get(row.outletId)!

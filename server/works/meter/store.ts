@@ -2,7 +2,7 @@ import { group } from 'd3-array'
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { MeterExchange } from '../../../domain/works/readings.ts'
-import { waitsForName } from '../../book/name-needed.ts'
+import { anyWaits, waitsForName } from '../../book/name-needed.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPumps } from '../pump/store.ts'
@@ -68,7 +68,8 @@ interface OpenExchange {
 }
 
 /** New meters that count already and wait for the name of somebody else, the latest written first. */
-export function openExchanges(db: Database): Promise<OpenExchange[]> {
+export async function openExchanges(db: Database): Promise<OpenExchange[]> {
+  if (!(await anyWaits(db, 'pump-meter'))) return []
   return db
     .selectFrom('pumpMeter')
     .innerJoin('entry', 'entry.id', 'pumpMeter.entryId')

@@ -1,0 +1,51 @@
+import { ascending, max, min } from 'd3-array'
+import type { M3 } from '../../../domain/units.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+import { localInstant } from '../../web/pages/visit.ts'
+import { pumpReadings } from '../../works/tank/store.ts'
+import { minuteOf } from '../draw/facts.ts'
+import type { Abstraction } from '../draw/store.ts'
+import type { LogFlag } from './log-flag.ts'
+
+/** A meter of class 2 errs by up to 5 per cent (ISO 4064, from memory); it is read twice, to a tenth. */
+const beyondError = (saidM3: M3) => saidM3 * 1.1 + 0.2
+
+/**
+ * Where a day was shared anew because a pump was said to have given little, though its meter, as the log has it, had shown more by that hour. It is told at
+ * the draw whose closing shows that, by its id.
+ */
+export async function gaveMoreThanSaid(
+  db: Database,
+  { draws, timeZone }: { draws: readonly Abstraction[]; timeZone: string },
+): Promise<Map<string, LogFlag>> {
+  const metered = draws.filter(({ method, endTime, closingM3 }) => method === 'meter' && endTime && closingM3 !== null)
+  const days = metered.map(({ onDate }) => onDate)
+  if (days.length === 0) return new Map()
+  const span = { fromOn: min(days)!, toOn: max(days)! }
+  const said = await db
+    .selectFrom('dayChange')
+    .innerJoin('dayGiven', 'dayGiven.entryId', 'dayChange.entryId')
+    .select(['dayChange.entryId as id', 'pumpId', 'onDate', 'fromMinute', 'givenM3'])
+    .where('onDate', '>=', span.fromOn)
+    .where('onDate', '<=', span.toOn)
+    .where(standing('dayChange'))
+    .execute()
+  if (said.length === 0) return new Map()
+  const readings = await pumpReadings(db, span)
+  const flags = new Map<string, LogFlag>()
+  for (const { id, pumpId, onDate, fromMinute, givenM3 } of said) {
+    const ofDay = metered.filter((draw) => draw.pumpId === pumpId && draw.onDate === onDate)
+    const until = ofDay.filter(({ endTime }) => minuteOf(endTime!) <= fromMinute)
+    const last = until.toSorted((a, b) => ascending(a.endTime!, b.endTime!)).at(-1)
+    const dawn = readings.findLast((one) => one.pumpId === pumpId && one.on === onDate && one.moment === 'dawn')
+    const morningM3 = dawn?.reading ?? min(ofDay, ({ openingM3 }) => openingM3)
+    if (!last || morningM3 == null) continue
+    const readM3 = last.closingM3! - morningM3
+    if (readM3 <= beyondError(givenM3)) continue
+    const readAt = localInstant(onDate, last.endTime!, timeZone) ?? onDate
+    const values = { givenM3, readM3, readAt }
+    flags.set(last.id, { code: 'pump-gave-more', likelyCause: 'one-misread', values, otherIds: [id] })
+  }
+  return flags
+}
