@@ -22,9 +22,9 @@ export interface LaidWeek {
   timetable: TimetableResult
 }
 
-/** Allocation and timetable by turns, until all has its hour; `lay` gives the turns. */
-export function laidWeek(inputs: WeekInputs, lay: Lay = layingOnce()): LaidWeek {
-  const carried: Carried = { pumpM3: {}, tankM3: {}, claimM3: {} }
+/** Allocation and timetable by turns, until all has its hour; `lay` gives the turns, and `known` what was found to have none before. */
+export function laidWeek(inputs: WeekInputs, lay: Lay = layingOnce(), known: Carried = NOTHING_CARRIED): LaidWeek {
+  const carried: Carried = { pumpM3: { ...known.pumpM3 }, tankM3: { ...known.tankM3 }, claimM3: { ...known.claimM3 } }
   for (let round = 1; ; round++) {
     const allocationInput = weekAllocationInput(inputs, carried)
     const allocation = allocate(allocationInput)
@@ -36,6 +36,8 @@ export function laidWeek(inputs: WeekInputs, lay: Lay = layingOnce()): LaidWeek 
     carryOver(carried, timetableLimits({ input, result }), result)
   }
 }
+
+const NOTHING_CARRIED: Carried = { pumpM3: {}, tankM3: {}, claimM3: {} }
 
 type Lay = (input: TimetableInput) => TimetableResult
 

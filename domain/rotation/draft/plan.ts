@@ -31,7 +31,7 @@ function plannedWeek(inputs: WeekInputs, laid: LaidWeek): PlannedWeek {
     input: allocationInput,
     allocation: laid.allocation,
     withWeir: (weirId, releasableM3) => weekAllocationInput(opened(weirId, releasableM3), carried),
-    laidWithWeir: gainsWithWeir(laid, opened),
+    laidWithWeir: gainsWithWeir(inputs, laid, opened),
   })
   const given = new Map(allocation.claims.map((claim) => [claim.id, claim]))
   const unplaced = timetable.unplacedM3

@@ -185,7 +185,7 @@ describe('a weir opened on trial', () => {
   }))
   const facts = { pumps: [], linePositions: {}, notTogether: [], fillingMinutes: {}, burdens: {}, officerPlotIds: [] }
   const inputs: WeekInputs = { ...base, turnFacts: { ...facts, noTurnHours, changes: [] } }
-  const gains = gainsWithWeir(laidWeek(inputs), (weirId, releasableM3) => ({
+  const gains = gainsWithWeir(inputs, laidWeek(inputs), (weirId, releasableM3) => ({
     ...inputs,
     weirs: inputs.weirs.map((weir) => (weir.id === weirId ? { ...weir, releasableM3 } : weir)),
   }))
