@@ -1,6 +1,7 @@
 import type { Instant } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
 import { kept } from './kept-answers.ts'
+import { readTogether } from './register/together.ts'
 
 /** Two devices and a day's paper come in out of order within the day (common practice, no source). */
 const BEHIND_MS = 24 * 3_600_000
@@ -53,12 +54,12 @@ export function goByTold(db: Database, { machineAt, trueAt }: { machineAt: Date;
   tolds.set(db, trueAt.getTime() - machineAt.getTime())
 }
 
+const writtenMarks = readTogether('group', (db) =>
+  db.selectFrom('clockMark').innerJoin('entry', 'entry.id', 'clockMark.entryId').select('entry.writtenAt'),
+)
+
 /** The moments of writing of all entries that a doubtful clock wrote: wherever one of them is shown, so is the doubt. */
 async function markedMoments(db: Database): Promise<ReadonlySet<Instant>> {
-  const rows = await db
-    .selectFrom('clockMark')
-    .innerJoin('entry', 'entry.id', 'clockMark.entryId')
-    .select('entry.writtenAt')
-    .execute()
+  const rows = await writtenMarks(db)
   return new Set(rows.map(({ writtenAt }) => writtenAt))
 }

@@ -7,7 +7,7 @@ import {
   SqliteDialect,
   type SqliteStatement as Statement,
 } from 'kysely'
-import { KeptRows, type Row } from './kept-rows.ts'
+import { KeptRows, type Question, type Row } from './kept-rows.ts'
 import type { Schema } from './schema.ts'
 
 export type Database = Kysely<Schema>
@@ -46,13 +46,23 @@ export function openDatabase(place: string | Buffer, told: (sql: string) => void
   // `volume_m3` in the file is `volumeM3` here; raw SQL keeps the file's own writing (`names.ts`).
   const plugins = [new CamelCasePlugin({ underscoreBetweenUppercaseLetters: true })]
   const rows = new KeptRows(sqlite)
-  const dialect = new SqliteDialect({ database: keepingStatements(sqlite, { rows, told }) })
-  const db = new Kysely<Schema>({ dialect, plugins })
+  const { connection, ask } = keepingStatements(sqlite, { rows, told })
+  const db = new Kysely<Schema>({ dialect: new SqliteDialect({ database: connection }), plugins })
   marks.set(db, () => rows.mark())
+  askers.set(db, ask)
   return db
 }
 
 const marks = new WeakMap<Database, () => string>()
+const askers = new WeakMap<Database, (own: Question, others: () => readonly Question[]) => void>()
+
+/**
+ * Asks a question in one statement with others. What is answered is kept for each as if it had been asked by itself, so that whoever
+ * asks it next, in the same words, finds it; on a server, and within a transaction, nothing is asked ahead.
+ */
+export function askWith(db: Database, own: Question, others: () => readonly Question[]): void {
+  askers.get(db)?.(own, others)
+}
 
 /** Stays the same as long as nobody wrote anything into the book; undefined where only a question to the book tells. */
 export function markOf(db: Database): string | undefined {
@@ -72,8 +82,8 @@ function makeForOneself(file: string): void {
  * A connection that keeps what SQLite made of the words of a statement, so that the same question is not read and planned
  * anew each time, and what it answered (`kept-rows.ts`); the one that was asked longest ago goes first.
  */
-function keepingStatements(sqlite: SqliteDatabase.Database, { rows, told }: Omit<Asking, 'sql'>): Connection {
-  const kept = new Map<string, Statement>()
+function keepingStatements(sqlite: SqliteDatabase.Database, { rows, told }: Omit<Asking, 'sql'>) {
+  const kept = new Map<string, Asked>()
   const prepared = (sql: string) => {
     const statement = kept.get(sql) ?? asking(sqlite.prepare(sql), { sql, rows, told })
     kept.delete(sql)
@@ -81,7 +91,12 @@ function keepingStatements(sqlite: SqliteDatabase.Database, { rows, told }: Omit
     if (kept.size > MOST_KEPT) kept.delete(kept.keys().next().value!)
     return statement
   }
-  return {
+  const ask = (own: Question, others: () => readonly Question[]) =>
+    rows.readWith(own, others, {
+      columnsOf: (sql) => prepared(sql).columns(),
+      read: (sql, parameters) => prepared(sql).lists(parameters),
+    })
+  const connection: Connection = {
     close: () => void sqlite.close(),
     prepare: (sql) => {
       // A full disk has undone the transaction by itself; asking again would hide what was wrong.
@@ -92,6 +107,7 @@ function keepingStatements(sqlite: SqliteDatabase.Database, { rows, told }: Omit
       return sqlite.prepare(undone ? 'select 1' : sql) as Statement
     },
   }
+  return { connection, ask }
 }
 
 interface Asking {
@@ -100,8 +116,14 @@ interface Asking {
   told: (sql: string) => void
 }
 
+interface Asked extends Statement {
+  columns: () => string[]
+  /** Its rows as lists of their fields, which nobody keeps. */
+  lists: (parameters: readonly unknown[]) => unknown[][]
+}
+
 /** A statement whose rows are kept where it only reads; one that writes lets go of what it makes untrue, also where it fails. */
-function asking(statement: SqliteDatabase.Statement, { sql, rows, told }: Asking): Statement {
+function asking(statement: SqliteDatabase.Statement, { sql, rows, told }: Asking): Asked {
   const writing = <T>(parameters: readonly unknown[], write: () => T): T => {
     told(sql)
     try {
@@ -122,5 +144,10 @@ function asking(statement: SqliteDatabase.Statement, { sql, rows, told }: Asking
         : writing(parameters, () => statement.all(parameters)),
     run: (parameters) => writing(parameters, () => statement.run(parameters)),
     iterate: (parameters) => statement.iterate(parameters),
+    columns: () => statement.columns().map(({ name }) => name),
+    lists: (parameters) => {
+      told(sql)
+      return statement.raw().all(parameters) as unknown[][]
+    },
   }
 }

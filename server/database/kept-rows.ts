@@ -1,5 +1,6 @@
 import { AsyncLocalStorage } from 'node:async_hooks'
 import type SqliteDatabase from 'better-sqlite3'
+import { group } from 'd3-array'
 
 export type Row = Record<string, unknown>
 
@@ -23,6 +24,17 @@ export interface Reading {
 
 /** What is read meanwhile, for whoever keeps what is worked out from it. */
 export const readings = new AsyncLocalStorage<Set<Reading>>()
+
+/** A question as the connection hears it. */
+export interface Question {
+  sql: string
+  parameters: readonly unknown[]
+}
+
+interface Reader {
+  columnsOf(sql: string): string[]
+  read(sql: string, parameters: readonly unknown[]): unknown[][]
+}
 
 /** What a question goes through. */
 interface Asks {
@@ -49,19 +61,45 @@ export class KeptRows {
   }
 
   rowsOf(sql: string, parameters: readonly unknown[], read: () => Row[]): readonly Row[] {
-    const version = this.versionNow.get()
-    if (version !== this.version) this.letAllGo()
-    this.version = version
-    const key = `${sql} ${JSON.stringify(parameters)}`
-    const known = this.answers.get(key)
-    const answer = known ?? { rows: null, fields: 0, asks: asksOf(sql), reading: { holds: true } }
-    this.answers.delete(key)
-    this.answers.set(key, answer)
+    this.seeOthers()
+    const answer = this.answerTo({ sql, parameters })
     readings.getStore()?.add(answer.reading)
-    if (known?.rows) return known.rows
+    if (answer.rows) return answer.rows
     const rows = read()
     this.keep(answer, rows)
     return rows
+  }
+
+  /** The one that is kept, or room for it; whichever it is, it goes last. */
+  private answerTo({ sql, parameters }: Question): Answer {
+    const key = keyOf(sql, parameters)
+    const answer = this.answers.get(key) ?? { rows: null, fields: 0, asks: asksOf(sql), reading: { holds: true } }
+    this.answers.delete(key)
+    this.answers.set(key, answer)
+    return answer
+  }
+
+  /** A question whose answer is not kept is asked in one statement with all `others` of which that is true; each is answered apart. */
+  readWith(own: Question, others: () => readonly Question[], { columnsOf, read }: Reader): void {
+    this.seeOthers()
+    const isOpen = ({ sql, parameters }: Question) => !this.answers.get(keyOf(sql, parameters))?.rows
+    const open = isOpen(own) ? [own, ...others().filter(isOpen)] : []
+    if (open.length < 2) return
+    const parts = open.map((one) => ({ ...one, columns: columnsOf(one.sql) }))
+    const parameters = parts.flatMap((part) => part.parameters)
+    const found = group(read(inOne(parts), parameters), ([part]) => part)
+    for (const [at, part] of parts.entries()) {
+      const rows = (found.get(at) ?? []).map((fields) =>
+        Object.fromEntries(part.columns.map((name, column) => [name, fields[column + 1]])),
+      )
+      this.keep(this.answerTo(part), rows)
+    }
+  }
+
+  private seeOthers(): void {
+    const version = this.versionNow.get()
+    if (version !== this.version) this.letAllGo()
+    this.version = version
   }
 
   /** Another one whenever something may have been written since, by whomever: the same as long as nothing was. */
@@ -109,6 +147,19 @@ export class KeptRows {
     this.answers.clear()
     this.fields = 0
   }
+}
+
+const keyOf = (sql: string, parameters: readonly unknown[]) => `${sql} ${JSON.stringify(parameters)}`
+
+/** Several questions in the words of one: each row says first whose it is, and is filled up to the longest. */
+function inOne(parts: readonly { sql: string; columns: readonly string[] }[]): string {
+  const most = Math.max(...parts.map(({ columns }) => columns.length))
+  return parts
+    .map(({ sql, columns }, at) => {
+      const filled = ', null'.repeat(most - columns.length)
+      return `select ${at} as part, asked.*${filled} from (${sql}) as asked`
+    })
+    .join(' union all ')
 }
 
 const WRITTEN = /^\s*(?:insert(?: or \w+)? into|update(?: or \w+)?|delete from)\s+"?(\w+)"?/i

@@ -1,5 +1,5 @@
 import type { Permission } from '../../domain/people/permissions.ts'
-import { kept } from '../book/kept-answers.ts'
+import { readTogether } from '../book/register/together.ts'
 import { standing } from '../book/standing.ts'
 import type { Database } from '../database/connection.ts'
 import { publishedStarts } from '../rotation/published/store.ts'
@@ -21,6 +21,9 @@ type Counted =
   | 'sharingRule'
   | 'tariff'
   | 'publishedWeek'
+
+/** Asked by themselves: of what grows with every day no more is read than the first line. */
+const GROWING: readonly Counted[] = ['levelReading', 'weatherDay']
 
 interface Step {
   name: string
@@ -76,23 +79,23 @@ export function nextStep({ may, t }: Desk, steps: readonly FirstStep[]): Line | 
 }
 
 function has(table: Counted, atLeast = 1): Step['done'] {
-  return (db) =>
-    kept(db, 'a step done', [table, atLeast], async () => {
-      const rows = await db.selectFrom(table).select('entryId').limit(atLeast).execute()
-      return rows.length >= atLeast
-    })
+  const lines = (db: Database) => db.selectFrom(table).select('entryId').limit(atLeast)
+  const asked = GROWING.includes(table) ? (db: Database) => lines(db).execute() : readTogether('home', lines)
+  return async (db) => (await asked(db)).length >= atLeast
 }
 
 /** Somebody else than the committee writes the price, and signs in for it. */
-async function hasTreasurer(db: Database): Promise<boolean> {
-  const row = await db
+const treasurers = readTogether('home', (db) =>
+  db
     .selectFrom('personRole')
     .innerJoin('credential', 'credential.personId', 'personRole.personId')
     .select('role')
     .where('role', '=', 'treasurer')
-    .where(standing('personRole'))
-    .executeTakeFirst()
-  return row !== undefined
+    .where(standing('personRole')),
+)
+
+async function hasTreasurer(db: Database): Promise<boolean> {
+  return (await treasurers(db)).length > 0
 }
 
 /** Who opened a sheet is not kept in a copy; a group that published a second week found its way. */

@@ -3,9 +3,9 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import SqliteDatabase from 'better-sqlite3'
 import fc from 'fast-check'
-import { sql } from 'kysely'
+import { CompiledQuery, sql } from 'kysely'
 import { afterAll, describe, expect, it } from 'vitest'
-import { type Database, openDatabase } from '../../server/database/connection.ts'
+import { askWith, type Database, openDatabase } from '../../server/database/connection.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'commonweir-rows-'))
 afterAll(() => rmSync(folder, { recursive: true }))
@@ -45,6 +45,10 @@ const ACTS: Record<string, (book: Book) => Promise<unknown>> = {
     })
   },
   elsewhere: async ({ other, next }) => void other.exec(`insert into pump (weir, flow) values ('first', ${next})`),
+  together: async ({ db }) => {
+    const [own, ...others] = QUESTIONS.map((text) => ({ sql: text, parameters: [] }))
+    askWith(db, own!, () => others)
+  },
   column: ({ db, next }) => all(db, `alter table pump add column c${next} integer default ${next}`),
 }
 
@@ -111,6 +115,39 @@ describe('a question that was asked before', () => {
     const [row] = await all(db, 'select * from weir')
     row!.name = 'changed by whoever asked'
     expect(await ask()).toEqual({ rows: [{ name: 'Bend' }], read: 0 })
+  })
+
+  it('is read with others in one statement, and each is answered apart: its order, its decimals and what is not there', async () => {
+    const told: string[] = []
+    const db = openDatabase(':memory:', (text) => told.push(text))
+    await all(db, 'create table weir (name text, crest real)')
+    await all(db, 'create table pump (flow integer)')
+    await all(db, "insert into weir values ('Bend', 0.1), ('Fig tree', 3.0000000000000004), ('Acacia', null)")
+    await all(db, 'insert into pump values (7), (9), (8)')
+    const weirs = "select name, crest, name || '!' as called from weir order by name desc"
+    const pumps = 'select flow from pump where flow > ? order by flow limit ?'
+    told.length = 0
+    askWith(db, { sql: weirs, parameters: [] }, () => [
+      { sql: pumps, parameters: [7, 1] },
+      { sql: pumps, parameters: [10, 1] },
+    ])
+    expect(told).toHaveLength(1)
+    const asked = (text: string, parameters: number[]) =>
+      db.executeQuery<Record<string, unknown>>(CompiledQuery.raw(text, parameters))
+    expect((await asked(weirs, [])).rows).toEqual([
+      { name: 'Fig tree', crest: 3.0000000000000004, called: 'Fig tree!' },
+      { name: 'Bend', crest: 0.1, called: 'Bend!' },
+      { name: 'Acacia', crest: null, called: 'Acacia!' },
+    ])
+    expect((await asked(pumps, [7, 1])).rows).toEqual([{ flow: 8 }])
+    expect((await asked(pumps, [10, 1])).rows).toEqual([])
+    expect(told).toHaveLength(1)
+    // Each goes when its own table is written into, and the others stay.
+    await all(db, 'insert into pump values (11)')
+    told.length = 0
+    expect((await asked(weirs, [])).rows).toHaveLength(3)
+    expect([(await asked(pumps, [10, 1])).rows, told]).toEqual([[{ flow: 11 }], [pumps]])
+    await db.destroy()
   })
 
   it('is kept in bounds: no answer that is too large, and of too many the one that was asked longest ago goes first', async () => {

@@ -10,10 +10,11 @@ import { projectFolder } from '../../server/project-folder.ts'
 const NOT_ASKED: Record<string, string> = {
   'every row hangs on a line that was read as it stands, and is found by the id of that line': `
     abstractions/night-test/store: nightReading meterNightReading; fees/missed-turn/store: missedAppeal turn; fees/money-statement/store: moneyStatementLine;
-    fees/tariff/store: tariffPart; fees/ledger/cause-store: transferCause transferCause; fees/statement/parts: fixedFee; fees/fixed-fee/payer-class-store: turn;
+    fees/tariff/store: tariffPart; fees/ledger/cause-store: transferCause; fees/statement/parts: fixedFee; fees/fixed-fee/payer-class-store: turn;
     fees/charge/missed-turns: turn missedTurn missedTurn turnOutcome; people/plot/store: plotOutlet unmeasured; people/warning/rule-store: ladderStep; rotation/basis/written-store: plotOutlet;
     rotation/rule/store: ruleClass ruleProtected ruleMix; rotation/swap/store: turn; rotation/outcome/season: booking turnOutcome; rotation/published/store: turn;
-    water/drought/store: droughtStage droughtCap; water/outlook/store: rainRecordYear; water/stream/store: gaugingTime gaugingPoint; home/waiting: weir;
+    water/drought/store: droughtStage droughtCap; water/outlook/store: rainRecordYear; water/chamber/store: refillReading; water/sand/description-store: unmeasured;
+    water/sand/survey-store: probedPoint sandLayer; water/sand/table-store: levelVolumeRow; crops/setting/store: monthEvaporation; water/stream/store: gaugingTime gaugingPoint; home/waiting: weir;
     abstractions/paper/known-store: drawNote drawSlip; fees/charge/plot-store: abstraction missedTurn`,
   'the whole history is told, with what took its place': `
     abstractions/closing/correction-store: logClosing; abstractions/closing/store: logClosing; people/device/store: sharedDevice; people/household/store: livesTogether;

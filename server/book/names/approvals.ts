@@ -6,6 +6,7 @@ import type { Database } from '../../database/connection.ts'
 import { appendEntry, type Pen } from '../entries.ts'
 import { kept } from '../kept-answers.ts'
 import { joinersOf } from '../merge/joiners-store.ts'
+import { readTogether } from '../register/together.ts'
 import { asWritten, standing } from '../standing.ts'
 import { actOf, namesNeeded } from './acts.ts'
 import { notCounting } from './counting.ts'
@@ -73,17 +74,20 @@ export async function namesUnder(db: Database, subjectId: string): Promise<strin
   return rows.map(({ writtenBy }) => writtenBy)
 }
 
-/** All names under each entry, in the order of writing. */
-export async function namesByEntry(db: Database) {
-  const rows = await db
+const nameRows = readTogether('names', (db) =>
+  db
     .selectFrom('approval')
     .innerJoin('entry', 'entry.id', 'approval.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .where(standing('approval'))
     .select(['approval.subjectId', 'entry.writtenBy as personId', 'person.name'])
     .select('entry.writtenAt as at')
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+/** All names under each entry, in the order of writing. */
+export async function namesByEntry(db: Database) {
+  const rows = await nameRows(db)
   return group(rows, (row) => row.subjectId)
 }
 
@@ -92,15 +96,18 @@ export function approvals(db: Database): Promise<ReadonlyMap<string, Approval>> 
   return kept(db, 'second names', null, () => readApprovals(db))
 }
 
-async function readApprovals(db: Database): Promise<Map<string, Approval>> {
-  const rows = await db
+const secondNames = readTogether('names', (db) =>
+  db
     .selectFrom('approval')
     .innerJoin('entry', 'entry.id', 'approval.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['approval.subjectId', 'entry.id', 'entry.writtenBy', 'entry.writtenAt', 'person.name'])
     .where(standing('approval'))
-    .orderBy(asWritten, 'desc')
-    .execute()
+    .orderBy(asWritten, 'desc'),
+)
+
+async function readApprovals(db: Database): Promise<Map<string, Approval>> {
+  const rows = await secondNames(db)
   return new Map(
     rows.map((row) => [
       row.subjectId,

@@ -3,6 +3,7 @@ import type { Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
 import { kept } from '../kept-answers.ts'
+import { readTogether } from '../register/together.ts'
 import { asWritten, inForce, standing } from '../standing.ts'
 import { isNewBook } from './first-days.ts'
 
@@ -53,15 +54,18 @@ export async function hasLeft(db: Database, personId: Id<'person'>, on: string):
   return (await leftOn(db, on)).has(personId)
 }
 
+const leavings = readTogether('group', (db) =>
+  db
+    .selectFrom('personLeft')
+    .innerJoin('entry', 'entry.id', 'personLeft.entryId')
+    .select(['personId', 'fromOn', 'isBack', 'seq'])
+    .where(standing('personLeft')),
+)
+
 /** Everybody who has left by a day and is not back. */
 export function leftOn(db: Database, on: string): Promise<ReadonlySet<string>> {
   return kept(db, 'who has left', on, async () => {
-    const rows = await db
-      .selectFrom('personLeft')
-      .innerJoin('entry', 'entry.id', 'personLeft.entryId')
-      .select(['personId', 'fromOn', 'isBack', 'seq'])
-      .where(standing('personLeft'))
-      .execute()
+    const rows = await leavings(db)
     const ofEach = [...group(rows, ({ personId }) => personId)]
     return new Set(ofEach.filter(([, own]) => inForce(own, on)?.isBack === 0).map(([personId]) => personId))
   })

@@ -4,7 +4,16 @@ import type { Id } from '../../../domain/id.ts'
 import { type HouseholdFacts, householdOf } from '../../../domain/people/household.ts'
 import type { Database } from '../../database/connection.ts'
 import { kept } from '../kept-answers.ts'
+import { readTogether } from '../register/together.ts'
 import { inForce, standing } from '../standing.ts'
+
+const livingRows = readTogether('names', (db) =>
+  db
+    .selectFrom('livesTogether')
+    .innerJoin('entry', 'entry.id', 'livesTogether.entryId')
+    .select(['entryId', 'personId', 'fromOn', 'seq'])
+    .where(standing('livesTogether')),
+)
 
 /** Who lives together, as it was written down, joined with the plots that people hold together. */
 export function householdFacts(db: Database): Promise<HouseholdFacts> {
@@ -12,12 +21,7 @@ export function householdFacts(db: Database): Promise<HouseholdFacts> {
 }
 
 async function readHouseholdFacts(db: Database): Promise<HouseholdFacts> {
-  const living = await db
-    .selectFrom('livesTogether')
-    .innerJoin('entry', 'entry.id', 'livesTogether.entryId')
-    .select(['entryId', 'personId', 'fromOn', 'seq'])
-    .where(standing('livesTogether'))
-    .execute()
+  const living = await livingRows(db)
   const held = [...group(await holderRows(db), ({ entryId, plotId }) => `${entryId} ${plotId}`).values()]
   return {
     living: [...group(living, ({ entryId }) => entryId).values()].map(named),
@@ -30,14 +34,13 @@ function named(rows: readonly { fromOn: CalendarDate; seq: number; personId: Id<
   return { fromOn, seq, personIds: rows.map(({ personId }) => personId) }
 }
 
-function holderRows(db: Database) {
-  return db
+const holderRows = readTogether('names', (db) =>
+  db
     .selectFrom('plotHolder')
     .innerJoin('entry', 'entry.id', 'plotHolder.entryId')
     .select(['entryId', 'plotId', 'personId', 'fromOn', 'seq'])
-    .where(standing('plotHolder'))
-    .execute()
-}
+    .where(standing('plotHolder')),
+)
 
 export async function holdersOf(db: Database, plotId: Id<'plot'>, on: CalendarDate): Promise<Id<'person'>[]> {
   const rows = (await holderRows(db)).filter((row) => row.plotId === plotId)

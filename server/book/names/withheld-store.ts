@@ -3,6 +3,7 @@ import { InputError } from '../../../domain/input-error.ts'
 import type { Database } from '../../database/connection.ts'
 import { appendEntry, type Pen } from '../entries.ts'
 import { kept } from '../kept-answers.ts'
+import { readTogether } from '../register/together.ts'
 import { asWritten, standing } from '../standing.ts'
 import { namesNeeded } from './acts.ts'
 
@@ -37,13 +38,15 @@ export async function withhold(pen: Pen, subjectId: string, reason: string): Pro
   return appendEntry(pen, { kind: 'withheld', reason }, { withheld: [{ subjectId }] })
 }
 
+const withheldRows = readTogether('names', (db) => rows(db))
+
 /** What was declined or withdrawn, by its entry. */
 export function listWithheld(db: Database): Promise<ReadonlyMap<string, Withheld>> {
   return kept(
     db,
     'withheld',
     null,
-    async () => new Map((await rows(db).execute()).map((row) => [row.subjectId, shownOf(row)])),
+    async () => new Map((await withheldRows(db)).map((row) => [row.subjectId, shownOf(row)])),
   )
 }
 

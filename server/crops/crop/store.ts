@@ -3,6 +3,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { StageDays } from '../../../domain/crops/crop/stages.ts'
 import { CROPS, type Crop } from '../../../domain/crops/data/crops.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
@@ -38,16 +39,19 @@ export interface CropBook {
   versions: CropVersion[]
 }
 
-export async function cropBook(db: Database): Promise<CropBook> {
-  const rows = await db
+const cropRows = readTogether('crops', (db) =>
+  db
     .selectFrom('ownCrop')
     .innerJoin('entry', 'entry.id', 'ownCrop.entryId')
     .selectAll('ownCrop')
     .select('entry.seq')
     .where(standing('ownCrop'))
     .orderBy('fromOn')
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+export async function cropBook(db: Database): Promise<CropBook> {
+  const rows = await cropRows(db)
   const printed = new Map(CROPS.map((crop) => [crop.key, crop]))
   const keys = [...new Set([...printed.keys(), ...rows.map((row) => row.cropKey)])]
   const cropOn = (key: string, day: string): Crop | null => {

@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -26,6 +27,13 @@ export async function givenWater(db: Database, { fromOn, toOn }: { fromOn: Calen
   return rows.map((row): GivenWater => ({ plotId: row.plotId!, onDate: row.onDate, volumeM3: Number(row.volumeM3) }))
 }
 
+const bookBegun = readTogether('crops', (db) =>
+  db
+    .selectFrom('groupSetting')
+    .innerJoin('entry', 'entry.id', 'groupSetting.entryId')
+    .select((eb) => eb.fn.min<string | null>('entry.writtenAt').as('first')),
+)
+
 /** First day from which the book knows what water plots got: its own beginning, or the first water that was logged for an earlier day. */
 export async function waterKnownFrom(db: Database): Promise<string | null> {
   const logged = await db
@@ -36,11 +44,7 @@ export async function waterKnownFrom(db: Database): Promise<string | null> {
     .where(standing('abstraction'))
     .executeTakeFirst()
   // The group is founded with the book's first entry; what a clock that fell back wrote later is no beginning.
-  const begun = await db
-    .selectFrom('groupSetting')
-    .innerJoin('entry', 'entry.id', 'groupSetting.entryId')
-    .select((eb) => eb.fn.min<string | null>('entry.writtenAt').as('first'))
-    .executeTakeFirst()
+  const begun = (await bookBegun(db))[0]
   const days = [logged?.first, begun?.first?.slice(0, 10)].flatMap((day) => day ?? [])
   return days.sort()[0] ?? null
 }

@@ -8,6 +8,7 @@ import type { CropPlan } from '../../../domain/crops/plan.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots } from '../../people/plot/store.ts'
@@ -107,8 +108,8 @@ export function cropPlans(db: Database): Promise<readonly PlannedCrop[]> {
   return kept(db, 'crop plans', null, () => readCropPlans(db))
 }
 
-async function readCropPlans(db: Database): Promise<PlannedCrop[]> {
-  const plans = await db
+const planRows = readTogether('crops', (db) =>
+  db
     .selectFrom('cropPlan')
     .innerJoin('entry', 'entry.id', 'cropPlan.entryId')
     .leftJoin('cropTranche', 'cropTranche.entryId', 'cropPlan.entryId')
@@ -116,9 +117,14 @@ async function readCropPlans(db: Database): Promise<PlannedCrop[]> {
     .select('cropTranche.tranche')
     .where(standing('cropPlan'))
     .orderBy('sownOn')
-    .orderBy(asWritten)
-    .execute()
-  const ends = await db.selectFrom('cropEnd').selectAll().where(standing('cropEnd')).execute()
+    .orderBy(asWritten),
+)
+
+const endRows = readTogether('crops', (db) => db.selectFrom('cropEnd').selectAll().where(standing('cropEnd')))
+
+async function readCropPlans(db: Database): Promise<PlannedCrop[]> {
+  const plans = await planRows(db)
+  const ends = await endRows(db)
   const crops = await cropBook(db)
   const covers = await planCovers(db)
   const endOf = new Map(ends.map((end) => [end.planId, end]))

@@ -5,6 +5,7 @@ import type { MethodState } from '../../../domain/crops/data/irrigation-methods.
 import type { RainRule } from '../../../domain/crops/demand/rain.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -73,26 +74,37 @@ export async function cropSettings(db: Database, on: string): Promise<CropSettin
   }
 }
 
+const DATED = [
+  'rainRule',
+  'monthTable',
+  'coefficientRule',
+  'demandRule',
+  'mostTurns',
+  'saltWashing',
+  'plotGauge',
+  'plotMulch',
+  'plotState',
+] as const
+
+const datedRows = new Map(
+  DATED.map((table) => [
+    table,
+    readTogether('crops', (db) =>
+      db
+        .selectFrom(table as 'rainRule')
+        .innerJoin('entry', 'entry.id', `${table as 'rainRule'}.entryId`)
+        .selectAll(table as 'rainRule')
+        .select('entry.seq')
+        .where(standing(table)),
+    ),
+  ]),
+)
+
 /** Rows of a dated table that stand, with the order in which they were written. */
-function dated<
-  T extends
-    | 'rainRule'
-    | 'monthTable'
-    | 'coefficientRule'
-    | 'demandRule'
-    | 'mostTurns'
-    | 'saltWashing'
-    | 'plotGauge'
-    | 'plotMulch'
-    | 'plotState',
->(db: Database, table: T) {
-  return db
-    .selectFrom(table as 'rainRule')
-    .innerJoin('entry', 'entry.id', `${table as 'rainRule'}.entryId`)
-    .selectAll(table as 'rainRule')
-    .select('entry.seq')
-    .where(standing(table as 'rainRule'))
-    .execute() as unknown as Promise<(import('../../database/schema.ts').FactTables[T] & { seq: number })[]>
+function dated<T extends (typeof DATED)[number]>(db: Database, table: T) {
+  return datedRows.get(table)!(db) as unknown as Promise<
+    (import('../../database/schema.ts').FactTables[T] & { seq: number })[]
+  >
 }
 
 async function rainRuleOn(db: Database, on: string): Promise<GroupRainRule | null> {
@@ -102,15 +114,12 @@ async function rainRuleOn(db: Database, on: string): Promise<GroupRainRule | nul
   return { fromOn, thresholdMm, fraction, missingRain: missingRain as MissingRain }
 }
 
+const monthRows = readTogether('crops', (db) => db.selectFrom('monthEvaporation').selectAll().orderBy('month'))
+
 async function monthTableOn(db: Database, on: string): Promise<MonthTable | null> {
   const row = inForce(await dated(db, 'monthTable'), on)
   if (!row) return null
-  const months = await db
-    .selectFrom('monthEvaporation')
-    .select('etoMmPerDay')
-    .where('entryId', '=', row.entryId)
-    .orderBy('month')
-    .execute()
+  const months = (await monthRows(db)).filter(({ entryId }) => entryId === row.entryId)
   return { fromOn: row.fromOn, words: row.words, etoMmPerDay: months.map((month) => month.etoMmPerDay) }
 }
 

@@ -1,6 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -11,13 +12,12 @@ export interface RainGauge {
   name: string
 }
 
+const gaugeRows = readTogether('crops', (db) =>
+  db.selectFrom('rainGauge').select(['entryId as id', 'number', 'name']).where(standing('rainGauge')).orderBy('number'),
+)
+
 export async function listGauges(db: Database): Promise<RainGauge[]> {
-  return db
-    .selectFrom('rainGauge')
-    .select(['entryId as id', 'number', 'name'])
-    .where(standing('rainGauge'))
-    .orderBy('number')
-    .execute()
+  return gaugeRows(db)
 }
 
 export async function addGauge(pen: Pen, gauge: { number: number; name: string }): Promise<string> {

@@ -3,6 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { type Approval, approvals, approve } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { memberAccount } from '../ledger/account-store.ts'
@@ -34,8 +35,8 @@ export async function writeMove(pen: Pen, { tenantId, ownerId, amountMinor, word
   return appendEntry(pen, { kind: 'arrears-to-owner', forPersonId: tenantId }, { arrearsMove: [row] })
 }
 
-export async function listMoves(db: Database): Promise<ArrearsMove[]> {
-  const rows = await db
+const moveRows = readTogether('money', (db) =>
+  db
     .selectFrom('arrearsMove')
     .innerJoin('entry', 'entry.id', 'arrearsMove.entryId')
     .innerJoin('person as tenant', 'tenant.entryId', 'arrearsMove.tenantId')
@@ -45,8 +46,11 @@ export async function listMoves(db: Database): Promise<ArrearsMove[]> {
     .select(['entry.id', 'tenantId', 'ownerId', 'amountMinor', 'words', 'entry.writtenAt'])
     .select(['tenant.name as tenantName', 'owner.name as ownerName'])
     .select(['entry.writtenBy as writerId', 'writer.name as writerName'])
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+export async function listMoves(db: Database): Promise<ArrearsMove[]> {
+  const rows = await moveRows(db)
   if (rows.length === 0) return []
   const [named, moved, withheld] = [await approvals(db), await transfersByCause(db), await listWithheld(db)]
   return rows.map((row) => ({

@@ -3,6 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { type Approval, approvals, approve } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { groupAccount, memberAccount } from '../ledger/account-store.ts'
@@ -36,8 +37,8 @@ export async function writeRelief(pen: Pen, { personId, amountMinor, minute, wor
   return appendEntry(pen, { kind: 'relief-asked', forPersonId: personId }, { relief: [row] })
 }
 
-export async function listReliefs(db: Database): Promise<Relief[]> {
-  const rows = await db
+const reliefRows = readTogether('money', (db) =>
+  db
     .selectFrom('relief')
     .innerJoin('entry', 'entry.id', 'relief.entryId')
     .innerJoin('person', 'person.entryId', 'relief.personId')
@@ -47,8 +48,11 @@ export async function listReliefs(db: Database): Promise<Relief[]> {
     .select(['entry.id', 'relief.personId', 'amountMinor', 'minute', 'words'])
     .select(['askedId', 'person.name as personName', 'asked.name as askedName'])
     .select(['entry.writtenBy as writerId', 'writer.name as writerName', 'entry.writtenAt'])
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+export async function listReliefs(db: Database): Promise<Relief[]> {
+  const rows = await reliefRows(db)
   const [named, moved, withheld] = [await approvals(db), await transfersByCause(db), await listWithheld(db)]
   return rows.map((row) => ({
     ...row,

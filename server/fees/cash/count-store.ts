@@ -7,6 +7,7 @@ import { appendEntry, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
 import { type Approval, approvals } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Counted, groupAccount } from '../ledger/account-store.ts'
@@ -113,8 +114,8 @@ async function readCounts(db: Database): Promise<CashCount[]> {
   })
 }
 
-function countRows(db: Database) {
-  return db
+const countRows = readTogether('money', (db) =>
+  db
     .selectFrom('cashCount')
     .innerJoin('entry', 'entry.id', 'cashCount.entryId')
     .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
@@ -123,9 +124,8 @@ function countRows(db: Database) {
     .select(['entry.id', 'entry.seq', 'entry.writtenAt', 'entry.writtenBy as writerId', 'writer.name as writerName'])
     .select(['countedOn', 'countedMinor', 'bookMinor', 'secondId', 'second.name as secondName', 'moneyColumn'])
     .where(standing('cashCount'))
-    .orderBy(asWritten)
-    .execute()
-}
+    .orderBy(asWritten),
+)
 
 function laterLine(transfer: WrittenTransfer, accountId: Id<'account'>): LaterLine {
   const { id, on, kind, writerName, writtenAt } = transfer

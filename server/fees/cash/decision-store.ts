@@ -3,6 +3,7 @@ import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { namesByEntry } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Counted } from '../ledger/account-store.ts'
@@ -41,20 +42,23 @@ export async function decideOnCount(pen: Pen, decision: NewDecision): Promise<st
   return appendEntry(pen, { kind }, { countDecision: [{ countId, way, minute, words, amountMinor }] })
 }
 
-/** Every decision by its count, in the order of writing. */
-export async function decisionsByCount(
-  db: Database,
-  causes: ReadonlyMap<string, WrittenTransfer>,
-): Promise<Map<string, CountDecision[]>> {
-  const rows = await db
+const decisionRows = readTogether('money', (db) =>
+  db
     .selectFrom('countDecision')
     .innerJoin('entry', 'entry.id', 'countDecision.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['entry.id', 'countId', 'way', 'minute', 'words', 'amountMinor', 'entry.writtenAt'])
     .select('person.name as writerName')
     .where(standing('countDecision'))
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+/** Every decision by its count, in the order of writing. */
+export async function decisionsByCount(
+  db: Database,
+  causes: ReadonlyMap<string, WrittenTransfer>,
+): Promise<Map<string, CountDecision[]>> {
+  const rows = await decisionRows(db)
   const [names, withheld] = [await namesByEntry(db), await listWithheld(db)]
   const decisions = rows.map((row) => ({
     ...row,

@@ -5,6 +5,7 @@ import type { Tariff } from '../../../domain/fees/tariff/tariff.ts'
 import type { Id } from '../../../domain/id.ts'
 import { minor } from '../../../domain/money/money.ts'
 import type { M3 } from '../../../domain/units.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { outcomesOf, saidOf } from '../../rotation/outcome/store.ts'
@@ -109,15 +110,18 @@ async function turnsNotUsed(db: Database, toOn: CalendarDate): Promise<UnusedTur
   })
 }
 
-async function postedForTurns(db: Database, payers: MissedInput['payers']): Promise<Posted[]> {
-  const accounts = new Set([...payers.values()].map(({ accountId }) => accountId))
-  const rows = await db
+const postedRows = readTogether('money', (db) =>
+  db
     .selectFrom('missedTurn')
     .innerJoin('transfer', 'transfer.entryId', 'missedTurn.entryId')
     .innerJoin('entry', 'entry.id', 'missedTurn.entryId')
     .select(['entry.id', 'turnId', 'debitAccountId', 'creditAccountId', 'amountMinor'])
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+async function postedForTurns(db: Database, payers: MissedInput['payers']): Promise<Posted[]> {
+  const accounts = new Set([...payers.values()].map(({ accountId }) => accountId))
+  const rows = await postedRows(db)
   return rows.map(({ id, turnId, debitAccountId, creditAccountId, amountMinor }) => {
     const debit = accounts.has(debitAccountId)
     const accountId = debit ? debitAccountId : creditAccountId

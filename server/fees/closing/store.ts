@@ -3,6 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { type Approval, approvals } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { PeriodBooks } from '../reconcile/books.ts'
@@ -25,15 +26,18 @@ export async function closePeriod(pen: Pen, books: PeriodBooks): Promise<string>
   return appendEntry(pen, { kind: 'period-closing' }, { periodClosing: [row] })
 }
 
-export async function listClosings(db: Database): Promise<Closing[]> {
-  const rows = await db
+const closingRows = readTogether('money', (db) =>
+  db
     .selectFrom('periodClosing')
     .innerJoin('entry', 'entry.id', 'periodClosing.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .where(standing('periodClosing'))
     .select(['entry.id', 'fromOn', 'toOn', 'figures', 'entry.writtenBy', 'entry.writtenAt', 'person.name'])
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+export async function listClosings(db: Database): Promise<Closing[]> {
+  const rows = await closingRows(db)
   const [named, withheld] = [await approvals(db), await listWithheld(db)]
   return rows.map((row) => ({
     id: row.id,

@@ -1,5 +1,6 @@
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Fine, takeBack } from './store.ts'
@@ -46,9 +47,8 @@ export async function fineAppeals(db: Database): Promise<Map<string, Appeal>> {
   )
 }
 
-/** The transfers of fines about which a body is still to decide: until then nobody is late with them. */
-export async function finesUnderAppeal(db: Database): Promise<ReadonlySet<Id<'transfer'>>> {
-  const rows = await db
+const underAppeal = readTogether('money', (db) =>
+  db
     .selectFrom('fineAppeal')
     .innerJoin('transferCause', 'transferCause.causeId', 'fineAppeal.fineId')
     .where(standing('fineAppeal'))
@@ -62,7 +62,11 @@ export async function finesUnderAppeal(db: Database): Promise<ReadonlySet<Id<'tr
         ),
       ),
     )
-    .select('transferCause.entryId')
-    .execute()
+    .select('transferCause.entryId'),
+)
+
+/** The transfers of fines about which a body is still to decide: until then nobody is late with them. */
+export async function finesUnderAppeal(db: Database): Promise<ReadonlySet<Id<'transfer'>>> {
+  const rows = await underAppeal(db)
   return new Set(rows.map(({ entryId }) => entryId as Id<'transfer'>))
 }

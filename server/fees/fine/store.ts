@@ -5,6 +5,7 @@ import { appendEntry, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
 import { type Approval, approvals, approve } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { groundOf, type StepGround, stepGrounds } from '../../people/warning/rule-store.ts'
@@ -62,8 +63,8 @@ export async function writeFine(
   return appendEntry(pen, { kind: 'fine-heard', forPersonId: personId }, facts)
 }
 
-export async function listFines(db: Database): Promise<Fine[]> {
-  const rows = await db
+const fineRows = readTogether('money', (db) =>
+  db
     .selectFrom('fine')
     .innerJoin('entry', 'entry.id', 'fine.entryId')
     .innerJoin('person', 'person.entryId', 'fine.personId')
@@ -72,8 +73,11 @@ export async function listFines(db: Database): Promise<Fine[]> {
     .select(['entry.id', 'fine.personId', 'amountMinor', 'rule', 'fact', 'hearing'])
     .select(['heardOn', 'lapseOn', 'person.name as personName'])
     .select(['entry.writtenBy as writerId', 'writer.name as writerName', 'entry.writtenAt'])
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+export async function listFines(db: Database): Promise<Fine[]> {
+  const rows = await fineRows(db)
   const [named, moved, transfers] = [await approvals(db), await transfersByCause(db), await listTransfers(db)]
   const [withheld, grounds] = [await listWithheld(db), await stepGrounds(db)]
   return rows.map((row) => {

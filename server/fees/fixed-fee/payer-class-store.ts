@@ -3,6 +3,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { PayerClass } from '../tariff/store.ts'
@@ -16,14 +17,17 @@ export async function setPayerClass(
   return appendEntry(pen, { kind: 'payer-class', forPersonId: personId }, { payerClass: [row], ...restingOn(minute) })
 }
 
-/** Which class of payer a person is on a day; null for everyone who is of none. */
-export async function payerClasses(db: Database): Promise<(personId: Id<'person'>, on: CalendarDate) => string | null> {
-  const rows = await db
+const classRows = readTogether('money', (db) =>
+  db
     .selectFrom('payerClass')
     .innerJoin('entry', 'entry.id', 'payerClass.entryId')
     .where(standing('payerClass'))
-    .select(['personId', 'class', 'fromOn', 'seq'])
-    .execute()
+    .select(['personId', 'class', 'fromOn', 'seq']),
+)
+
+/** Which class of payer a person is on a day; null for everyone who is of none. */
+export async function payerClasses(db: Database): Promise<(personId: Id<'person'>, on: CalendarDate) => string | null> {
+  const rows = await classRows(db)
   const byPerson = group(rows, (row) => row.personId)
   return (personId, on) => inForce(byPerson.get(personId) ?? [], on)?.class ?? null
 }

@@ -8,6 +8,7 @@ import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readTogether } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
@@ -43,6 +44,8 @@ export function dueFees(db: Database, { toOn }: { toOn: CalendarDate }): Promise
   return kept(db, 'fees due', toOn, () => reckonDueFees(db, toOn))
 }
 
+const feeRows = readTogether('money', (db) => db.selectFrom('fixedFee').select(['accountId', 'kind', 'every', 'dueOn']))
+
 async function reckonDueFees(db: Database, toOn: CalendarDate): Promise<DueFee[]> {
   const present = await currentGroup(db)
   if (!present || present.seasonStartOn > toOn) return []
@@ -52,7 +55,7 @@ async function reckonDueFees(db: Database, toOn: CalendarDate): Promise<DueFee[]
     payers: await payersByNumber(db),
     seasonStartOn: present.seasonStartOn,
   }
-  const rows = await db.selectFrom('fixedFee').select(['accountId', 'kind', 'every', 'dueOn']).execute()
+  const rows = await feeRows(db)
   const posted = new Set(rows.map((row) => [row.accountId, row.kind, row.every, row.dueOn].join(' ')))
   const due: DueFee[] = []
   for (const on of dueDays(present.seasonStartOn, toOn)) due.push(...split(feesOn(await listPlots(db, on), on, known)))

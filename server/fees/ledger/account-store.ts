@@ -1,6 +1,7 @@
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readTogether } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** The group's own accounts; a member's account is opened when the person is written in. */
@@ -47,8 +48,10 @@ export async function openMemberAccount(pen: Pen, personId: Id<'person'>): Promi
   return appendEntry(pen, { kind: 'account' }, { account: [{ code: 'member', personId }] })
 }
 
+const accountRows = readTogether('money', (db) => accounts(db))
+
 export function listAccounts(db: Database): Promise<readonly Account[]> {
-  return kept(db, 'accounts', null, () => accounts(db).execute())
+  return kept(db, 'accounts', null, () => accountRows(db))
 }
 
 export async function groupAccount(db: Database, code: GroupAccount): Promise<string> {

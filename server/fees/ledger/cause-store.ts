@@ -1,4 +1,5 @@
 import { kept } from '../../book/kept-answers.ts'
+import { readTogether } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
 import { listTransfers, type WrittenTransfer } from './transfer-store.ts'
 
@@ -7,8 +8,10 @@ export function transfersByCause(db: Database): Promise<ReadonlyMap<string, Writ
   return kept(db, 'transfers by cause', null, () => readByCause(db))
 }
 
+const causeRows = readTogether('money', (db) => db.selectFrom('transferCause').select(['entryId', 'causeId']))
+
 async function readByCause(db: Database): Promise<Map<string, WrittenTransfer>> {
-  const rows = await db.selectFrom('transferCause').select(['entryId', 'causeId']).execute()
+  const rows = await causeRows(db)
   if (rows.length === 0) return new Map()
   const causes = new Map(rows.map((row) => [row.entryId, row.causeId]))
   const transfers = await listTransfers(db)
@@ -17,6 +20,6 @@ async function readByCause(db: Database): Promise<Map<string, WrittenTransfer>> 
 
 /** The other way round: what each such transfer was made for. */
 export async function causesOfTransfers(db: Database): Promise<Map<string, string>> {
-  const rows = await db.selectFrom('transferCause').select(['entryId', 'causeId']).execute()
+  const rows = await causeRows(db)
   return new Map(rows.map((row) => [row.entryId, row.causeId]))
 }

@@ -5,6 +5,7 @@ import { appendEntry, type Pen } from '../../book/entries.ts'
 import { NAME_NEEDED } from '../../book/name-needed.ts'
 import { approvals } from '../../book/names/approvals.ts'
 import { listWithheld } from '../../book/names/withheld-store.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
@@ -43,17 +44,22 @@ export async function writeAppeal(
   return appendEntry(pen, { kind: 'missed-turn-appeal' }, { missedAppeal: [{ hearingId, words }] })
 }
 
-/** The last hearing about each turn, but for those that were declined or withdrawn. */
-export async function lastHearings(db: Database): Promise<Map<string, Hearing>> {
-  const rows = await db
+const hearingRows = readTogether('money', (db) =>
+  db
     .selectFrom('missedHearing')
     .innerJoin('entry', 'entry.id', 'missedHearing.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['entry.id', 'turnId', 'heardOn', 'hearing', 'appealUntil', 'person.name as writerName', 'writtenAt'])
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+const appealRows = readTogether('money', (db) => db.selectFrom('missedAppeal').selectAll())
+
+/** The last hearing about each turn, but for those that were declined or withdrawn. */
+export async function lastHearings(db: Database): Promise<Map<string, Hearing>> {
+  const rows = await hearingRows(db)
   const [named, withheld] = [await approvals(db), await listWithheld(db)]
-  const appeals = group(await db.selectFrom('missedAppeal').selectAll().execute(), ({ hearingId }) => hearingId)
+  const appeals = group(await appealRows(db), ({ hearingId }) => hearingId)
   return new Map(
     rows
       .filter(({ id }) => !withheld.has(id))

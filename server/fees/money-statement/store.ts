@@ -1,6 +1,7 @@
 import { group } from 'd3-array'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -35,19 +36,21 @@ export async function recordStatement(
   return appendEntry(pen, { kind: 'money-statement' }, { moneyStatement: [head], moneyStatementLine: rows })
 }
 
-export async function listMoneyStatements(db: Database): Promise<MoneyStatement[]> {
-  const rows = await db
+const statementRows = readTogether('money', (db) =>
+  db
     .selectFrom('moneyStatement')
     .innerJoin('entry', 'entry.id', 'moneyStatement.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .where(standing('moneyStatement'))
     .select(['entry.id', 'moneyColumn', 'toOn', 'closingMinor', 'person.name', 'entry.writtenAt'])
-    .orderBy(asWritten)
-    .execute()
-  const lines = group(
-    await db.selectFrom('moneyStatementLine').selectAll().orderBy('place').execute(),
-    (line) => line.entryId,
-  )
+    .orderBy(asWritten),
+)
+
+const lineRows = readTogether('money', (db) => db.selectFrom('moneyStatementLine').selectAll().orderBy('place'))
+
+export async function listMoneyStatements(db: Database): Promise<MoneyStatement[]> {
+  const rows = await statementRows(db)
+  const lines = group(await lineRows(db), (line) => line.entryId)
   return rows.map((row) => ({
     id: row.id,
     column: row.moneyColumn as MoneyStatement['column'],

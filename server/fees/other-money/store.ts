@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { groupAccount, type MoneyColumn } from '../ledger/account-store.ts'
@@ -35,8 +36,12 @@ export async function writeIncome(
   return addTransfer(pen, moved, {}, { otherIncome: [{ source, fromWhom }] })
 }
 
+const incomeRows = readTogether('money', (db) =>
+  db.selectFrom('otherIncome').selectAll().where(standing('otherIncome')),
+)
+
 /** Where other income came from, by its transfer. */
 export async function otherIncomes(db: Database): Promise<Map<string, { source: IncomeSource; fromWhom: string }>> {
-  const rows = await db.selectFrom('otherIncome').selectAll().where(standing('otherIncome')).execute()
+  const rows = await incomeRows(db)
   return new Map(rows.map(({ entryId, source, fromWhom }) => [entryId, { source: source as IncomeSource, fromWhom }]))
 }

@@ -1,6 +1,7 @@
 import type { Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -17,15 +18,14 @@ export async function addReceiptBook(pen: Pen, { name, firstNumber, lastNumber }
   return appendEntry(pen, { kind: 'receipt-book' }, { receiptBook: [row] })
 }
 
-export async function listReceiptBooks(db: Database): Promise<PaperBook[]> {
-  return db
+export const listReceiptBooks = readTogether('money', (db) =>
+  db
     .selectFrom('receiptBook')
     .innerJoin('entry', 'entry.id', 'receiptBook.entryId')
     .where(standing('receiptBook'))
     .select(['entry.id', 'name', 'firstNumber', 'lastNumber'])
-    .orderBy(asWritten)
-    .execute()
-}
+    .orderBy(asWritten),
+)
 
 /** What somebody read off the paper of a receipt. */
 export interface PaperCheck {
@@ -45,9 +45,8 @@ export async function recordPaper(
   return appendEntry(pen, { kind: 'receipt-paper' }, { receiptPaper: [row] })
 }
 
-/** The last comparison of each receipt with its paper, by the transfer's id. */
-export async function paperChecks(db: Database): Promise<Map<string, PaperCheck>> {
-  const rows = await db
+const paperRows = readTogether('money', (db) =>
+  db
     .selectFrom('receiptPaper')
     .innerJoin('entry', 'entry.id', 'receiptPaper.entryId')
     .innerJoin('person', 'person.entryId', 'receiptPaper.personId')
@@ -55,7 +54,11 @@ export async function paperChecks(db: Database): Promise<Map<string, PaperCheck>
     .where(standing('receiptPaper'))
     .select(['transferId', 'personId', 'amountMinor'])
     .select(['person.name as personName', 'writer.name as writerName', 'entry.writtenAt'])
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+/** The last comparison of each receipt with its paper, by the transfer's id. */
+export async function paperChecks(db: Database): Promise<Map<string, PaperCheck>> {
+  const rows = await paperRows(db)
   return new Map(rows.map((row) => [row.transferId, row]))
 }

@@ -1,5 +1,6 @@
 import type { Instant } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { CashCount } from '../cash/count-store.ts'
@@ -16,16 +17,19 @@ export async function noteFinding(pen: Pen, { finding, words }: { finding: strin
   return appendEntry(pen, { kind: 'finding-note' }, { findingNote: [{ finding, words }] })
 }
 
-/** The words last written for each difference. */
-export async function findingNotes(db: Database): Promise<Map<string, FindingNote>> {
-  const rows = await db
+const noteRows = readTogether('money', (db) =>
+  db
     .selectFrom('findingNote')
     .innerJoin('entry', 'entry.id', 'findingNote.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .where(standing('findingNote'))
     .select(['finding', 'words', 'person.name as writerName', 'entry.writtenAt'])
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+/** The words last written for each difference. */
+export async function findingNotes(db: Database): Promise<Map<string, FindingNote>> {
+  const rows = await noteRows(db)
   return new Map(rows.map((row) => [row.finding, row]))
 }
 

@@ -7,6 +7,7 @@ import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
 import { type Approval, approvals } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { WaterPrices } from '../../rotation/asks.ts'
@@ -78,16 +79,21 @@ export function listTariffs(db: Database): Promise<readonly WrittenTariff[]> {
   return kept(db, 'tariffs', null, () => readTariffs(db))
 }
 
-async function readTariffs(db: Database): Promise<WrittenTariff[]> {
-  const rows = await db
+const tariffRows = readTogether('money', (db) =>
+  db
     .selectFrom('tariff')
     .innerJoin('entry', 'entry.id', 'tariff.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['tariff.entryId as id', 'fromOn', 'entry.writtenBy', 'entry.writtenAt', 'person.name'])
     .where(standing('tariff'))
-    .orderBy(asWritten)
-    .execute()
-  const parts = group(await db.selectFrom('tariffPart').selectAll().execute(), (part) => part.entryId)
+    .orderBy(asWritten),
+)
+
+const partRows = readTogether('money', (db) => db.selectFrom('tariffPart').selectAll())
+
+async function readTariffs(db: Database): Promise<WrittenTariff[]> {
+  const rows = await tariffRows(db)
+  const parts = group(await partRows(db), (part) => part.entryId)
   const [named, withheld] = [await approvals(db), await listWithheld(db)]
   return rows.map((row) => {
     const tariffs = tariffsOf(row.id, row.fromOn, parts.get(row.id) ?? [])

@@ -5,6 +5,7 @@ import { InputError } from '../../../domain/input-error.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { type Approval, approvals, approve } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { groupAccount, type HeldColumn, type MoneyColumn } from '../ledger/account-store.ts'
@@ -40,16 +41,19 @@ export async function askReserveMove(pen: Pen, { way, column, amountMinor, words
   return appendEntry(pen, { kind: 'reserve-move' }, { reserveMove: [row] })
 }
 
-export async function listReserveMoves(db: Database): Promise<ReserveMove[]> {
-  const rows = await db
+const moveRows = readTogether('money', (db) =>
+  db
     .selectFrom('reserveMove')
     .innerJoin('entry', 'entry.id', 'reserveMove.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .where(standing('reserveMove'))
     .select(['entry.id', 'fromColumn', 'toColumn', 'amountMinor', 'words'])
     .select(['entry.writtenBy as writerId', 'person.name as writerName', 'entry.writtenAt'])
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+export async function listReserveMoves(db: Database): Promise<ReserveMove[]> {
+  const rows = await moveRows(db)
   const [named, moved, withheld] = [await approvals(db), await transfersByCause(db), await listWithheld(db)]
   return rows.map(({ fromColumn, toColumn, ...row }) => {
     const way: Way = toColumn === 'reserve' ? 'in' : 'out'

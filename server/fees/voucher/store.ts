@@ -5,6 +5,7 @@ import { InputError } from '../../../domain/input-error.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { namesByEntry } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { groupAccount, type HeldColumn, type MoneyColumn } from '../ledger/account-store.ts'
@@ -59,16 +60,19 @@ export async function writeVoucher(pen: Pen, voucher: NewVoucher): Promise<strin
   return appendEntry(pen, { kind: 'voucher' }, { voucher: [row] })
 }
 
-export async function listVouchers(db: Database): Promise<Voucher[]> {
-  const rows = await db
+const voucherRows = readTogether('money', (db) =>
+  db
     .selectFrom('voucher')
     .innerJoin('entry', 'entry.id', 'voucher.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .where(standing('voucher'))
     .selectAll('voucher')
     .select(['entry.writtenBy', 'entry.writtenAt', 'person.name'])
-    .orderBy('number')
-    .execute()
+    .orderBy('number'),
+)
+
+export async function listVouchers(db: Database): Promise<Voucher[]> {
+  const rows = await voucherRows(db)
   const names = await namesByEntry(db)
   const [payouts, withheld] = [await transfersByCause(db), await listWithheld(db)]
   return rows.map((row) => ({

@@ -1,5 +1,6 @@
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -17,16 +18,19 @@ export async function setGroupCalendar(pen: Pen, { calendar, months }: GroupCale
   return appendEntry(pen, { kind: 'group-calendar' }, { groupCalendar: [{ calendar }], monthName: rows })
 }
 
+const lastCalendar = readTogether('group', (db) =>
+  db
+    .selectFrom('groupCalendar')
+    .innerJoin('entry', 'entry.id', 'groupCalendar.entryId')
+    .select(['groupCalendar.entryId', 'calendar'])
+    .where(standing('groupCalendar'))
+    .orderBy(asWritten, 'desc'),
+)
+
 /** The last written one. */
 export function groupCalendar(db: Database): Promise<GroupCalendar> {
   return kept(db, 'group calendar', null, async () => {
-    const last = await db
-      .selectFrom('groupCalendar')
-      .innerJoin('entry', 'entry.id', 'groupCalendar.entryId')
-      .select(['groupCalendar.entryId', 'calendar'])
-      .where(standing('groupCalendar'))
-      .orderBy(asWritten, 'desc')
-      .executeTakeFirst()
+    const last = (await lastCalendar(db))[0]
     if (!last) return NONE
     const names = await db.selectFrom('monthName').selectAll().where('entryId', '=', last.entryId).execute()
     return { calendar: last.calendar, months: Object.fromEntries(names.map(({ month, name }) => [month, name])) }

@@ -3,6 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { type DecidingBody, numberKey, type QuorumPart } from '../../../domain/people/decision.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { waitsForName } from '../../book/name-needed.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -23,9 +24,8 @@ interface Decision {
   stands: boolean
 }
 
-/** Decisions that stand or wait for their second name, the last meeting first. */
-export async function listDecisions(db: Database): Promise<Decision[]> {
-  const rows = await db
+const decisionRows = readTogether('names', (db) =>
+  db
     .selectFrom('decision')
     .innerJoin('entry', 'entry.id', 'decision.entryId')
     .selectAll('decision')
@@ -37,9 +37,17 @@ export async function listDecisions(db: Database): Promise<Decision[]> {
       ),
     )
     .orderBy('metOn', 'desc')
-    .orderBy(asWritten, 'desc')
-    .execute()
-  const waiting = await db.selectFrom('decision').select('entryId').where(waitsForName('decision')).execute()
+    .orderBy(asWritten, 'desc'),
+)
+
+const waitingDecisions = readTogether('names', (db) =>
+  db.selectFrom('decision').select('entryId').where(waitsForName('decision')),
+)
+
+/** Decisions that stand or wait for their second name, the last meeting first. */
+export async function listDecisions(db: Database): Promise<Decision[]> {
+  const rows = await decisionRows(db)
+  const waiting = await waitingDecisions(db)
   const waits = new Set<string>(waiting.map(({ entryId }) => entryId))
   return rows.map(({ entryId, ...row }) => ({
     ...row,

@@ -3,6 +3,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Group, GroupSettings } from '../../../domain/people/group.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
@@ -22,15 +23,18 @@ export function currentGroup(db: Database): Promise<Group | undefined> {
   return kept(db, 'group', null, () => readGroup(db))
 }
 
-async function readGroup(db: Database): Promise<Group | undefined> {
-  const row = await db
+const lastGroup = readTogether('group', (db) =>
+  db
     .selectFrom('groupSetting')
     .innerJoin('entry', 'entry.id', 'groupSetting.entryId')
     .selectAll('groupSetting')
     .where(standing('groupSetting'))
     .orderBy(asWritten, 'desc')
-    .limit(1)
-    .executeTakeFirst()
+    .limit(1),
+)
+
+async function readGroup(db: Database): Promise<Group | undefined> {
+  const row = (await lastGroup(db))[0]
   return row && { ...groupOf(row), marketWeeks: await marketWeeks(db) }
 }
 

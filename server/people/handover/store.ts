@@ -3,6 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
 import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -76,16 +77,19 @@ interface Term {
   untilOn: CalendarDate
 }
 
-/** The last written term of each person in each office, the first to end first. */
-export async function lastTerms(db: Database): Promise<Term[]> {
-  const rows = await db
+const termRows = readTogether('people', (db) =>
+  db
     .selectFrom('officeTerm')
     .innerJoin('entry', 'entry.id', 'officeTerm.entryId')
     .innerJoin('person', 'person.entryId', 'officeTerm.personId')
     .select(['personId', 'person.name', 'office', 'untilOn'])
     .where(standing('officeTerm'))
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+/** The last written term of each person in each office, the first to end first. */
+export async function lastTerms(db: Database): Promise<Term[]> {
+  const rows = await termRows(db)
   const last = new Map(rows.map((row) => [`${row.personId} ${row.office}`, row]))
   return [...last.values()].toSorted((a, b) => a.untilOn.localeCompare(b.untilOn))
 }

@@ -5,6 +5,7 @@ import { DIGITS, type Digits } from '../../../domain/people/language.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
 import { FIXED_KEY } from '../../book/names/reworded-store.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -26,31 +27,34 @@ interface Languages {
   words: ReadonlyMap<string, ReadonlyMap<string, string>>
 }
 
+const languageRows = readTogether('group', (db) =>
+  db
+    .selectFrom('personLanguage')
+    .innerJoin('entry', 'entry.id', 'personLanguage.entryId')
+    .select(['personId as whose', 'language', 'digits as said', 'seq', sql<string>`'person'`.as('about')])
+    .where(standing('personLanguage'))
+    .unionAll((eb) =>
+      eb
+        .selectFrom('ownWords')
+        .innerJoin('entry', 'entry.id', 'ownWords.entryId')
+        .select(['messageKey as whose', 'language', 'words as said', 'seq', sql<string>`'words'`.as('about')])
+        .where(standing('ownWords'))
+        .$castTo<never>(),
+    )
+    .unionAll((eb) =>
+      eb
+        .selectFrom('groupLanguage')
+        .innerJoin('entry', 'entry.id', 'groupLanguage.entryId')
+        .select(['fromOn as whose', 'language', 'digits as said', 'seq', sql<string>`'group'`.as('about')])
+        .where(standing('groupLanguage'))
+        .$castTo<never>(),
+    ),
+)
+
 /** What the book holds of languages, read in one question, since every page asks it. */
 export function languagesOf(db: Database): Promise<Languages> {
   return kept(db, 'languages', null, async () => {
-    const rows = await db
-      .selectFrom('personLanguage')
-      .innerJoin('entry', 'entry.id', 'personLanguage.entryId')
-      .select(['personId as whose', 'language', 'digits as said', 'seq', sql<string>`'person'`.as('about')])
-      .where(standing('personLanguage'))
-      .unionAll((eb) =>
-        eb
-          .selectFrom('ownWords')
-          .innerJoin('entry', 'entry.id', 'ownWords.entryId')
-          .select(['messageKey as whose', 'language', 'words as said', 'seq', sql<string>`'words'`.as('about')])
-          .where(standing('ownWords'))
-          .$castTo<never>(),
-      )
-      .unionAll((eb) =>
-        eb
-          .selectFrom('groupLanguage')
-          .innerJoin('entry', 'entry.id', 'groupLanguage.entryId')
-          .select(['fromOn as whose', 'language', 'digits as said', 'seq', sql<string>`'group'`.as('about')])
-          .where(standing('groupLanguage'))
-          .$castTo<never>(),
-      )
-      .execute()
+    const rows = await languageRows(db)
     rows.sort((one, other) => one.seq - other.seq)
     const persons = new Map<string, OwnLanguage>()
     const words = new Map<string, Map<string, string>>()

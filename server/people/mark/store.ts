@@ -4,20 +4,24 @@ import { InputError } from '../../../domain/input-error.ts'
 import { isPicture, type Mark, markKey } from '../../../domain/people/mark/pictures.ts'
 import type { MarkAsked } from '../../../domain/people/mark/types.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { type MarkFact, marksTaken } from './taken.ts'
 
-/** All choices of marks that stand, first to last; a mark of null gives the one before up. */
-export async function markFacts(db: Database): Promise<MarkFact[]> {
-  const rows = await db
+const markRows = readTogether('group', (db) =>
+  db
     .selectFrom('personMark')
     .innerJoin('entry', 'entry.id', 'personMark.entryId')
     .innerJoin('person', 'person.entryId', 'personMark.personId')
     .select(['personMark.entryId', 'personId', 'fromOn', 'picture', 'frame', 'seq', 'person.name'])
     .where(standing('personMark'))
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+/** All choices of marks that stand, first to last; a mark of null gives the one before up. */
+export async function markFacts(db: Database): Promise<MarkFact[]> {
+  const rows = await markRows(db)
   return rows.map(({ picture, frame, ...row }) => ({
     ...row,
     mark: picture !== null && frame !== null && isPicture(picture) ? { picture, frame } : null,

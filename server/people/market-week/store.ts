@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import type { MarketWeek } from '../../../domain/weeks.ts'
 import { mustStand } from '../../book/correction-store.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -22,16 +23,19 @@ export async function marketWeeks(db: Database): Promise<MarketWeek[]> {
   return lines.map(({ fromOn, daysInWeek }) => ({ fromOn, daysInWeek }))
 }
 
-/** The same with the names of their entries. */
-export async function marketWeekLines(db: Database): Promise<(MarketWeek & { id: string })[]> {
-  const rows = await db
+const writtenWeeks = readTogether('group', (db) =>
+  db
     .selectFrom('marketWeek')
     .innerJoin('entry', 'entry.id', 'marketWeek.entryId')
     .select(['fromOn', 'daysInWeek', 'marketWeek.entryId as id'])
     .where(standing('marketWeek'))
     .orderBy('fromOn')
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+/** The same with the names of their entries. */
+export async function marketWeekLines(db: Database): Promise<(MarketWeek & { id: string })[]> {
+  const rows = await writtenWeeks(db)
   return [...new Map(rows.map((row) => [row.fromOn, row])).values()]
 }
 

@@ -5,6 +5,7 @@ import { LITRES_PER_JERRYCAN } from '../../../domain/units.ts'
 import { mustStand } from '../../book/correction-store.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -32,16 +33,19 @@ export async function countIn(
   return appendEntry(pen, { kind: 'counted-in', forPersonId }, { countedIn: [{ personId, fromOn, measure }] })
 }
 
-/** Every measure that stands, as it was written. */
-async function writtenMeasures(db: Database): Promise<WrittenMeasure[]> {
-  const rows = await db
+const measureRows = readTogether('group', (db) =>
+  db
     .selectFrom('groupMeasure')
     .innerJoin('entry', 'entry.id', 'groupMeasure.entryId')
     .select(['groupMeasure.entryId as id', 'fromOn', 'groupMeasure.kind', 'name', 'size'])
     .where(standing('groupMeasure'))
     .orderBy('fromOn')
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+/** Every measure that stands, as it was written. */
+async function writtenMeasures(db: Database): Promise<WrittenMeasure[]> {
+  const rows = await measureRows(db)
   return rows.map((row) => ({ ...row, kind: row.kind as MeasureKind }))
 }
 
@@ -69,18 +73,19 @@ export async function canLitresOn(db: Database, on: CalendarDate): Promise<numbe
   return (await measuresOn(db, on)).find(({ kind }) => kind === 'can')?.size ?? LITRES_PER_JERRYCAN
 }
 
+const countedRows = readTogether('group', (db) =>
+  db
+    .selectFrom('countedIn')
+    .innerJoin('entry', 'entry.id', 'countedIn.entryId')
+    .select(['personId', 'fromOn', 'measure'])
+    .where(standing('countedIn'))
+    .orderBy('fromOn')
+    .orderBy(asWritten),
+)
+
 /** In what each person is told volumes on a day. */
 export async function countedInOn(db: Database, personId: Id<'person'>, on: CalendarDate): Promise<string> {
-  const rows = await kept(db, 'counted in', null, () =>
-    db
-      .selectFrom('countedIn')
-      .innerJoin('entry', 'entry.id', 'countedIn.entryId')
-      .select(['personId', 'fromOn', 'measure'])
-      .where(standing('countedIn'))
-      .orderBy('fromOn')
-      .orderBy(asWritten)
-      .execute(),
-  )
+  const rows = await kept(db, 'counted in', null, () => countedRows(db))
   return rows.findLast((row) => row.personId === personId && row.fromOn <= on)?.measure ?? 'can'
 }
 

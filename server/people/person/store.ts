@@ -6,6 +6,7 @@ import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
 import { restingOn } from '../../book/minutes/store.ts'
 import { hasLeft, leftOn } from '../../book/names/counting.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -27,9 +28,7 @@ export interface NewPerson {
   minute?: string | null
 }
 
-export async function listPersons(db: Database): Promise<Person[]> {
-  return persons(db).orderBy('number').execute()
-}
+export const listPersons = readTogether('people', (db) => persons(db).orderBy('number'))
 
 export async function findPerson(db: Database, id: string): Promise<Person | undefined> {
   return persons(db).where('entryId', '=', id).executeTakeFirst()
@@ -70,16 +69,17 @@ export async function allRoles(db: Database, on: string): Promise<Map<string, st
   )
 }
 
+const roleRows = readTogether('group', (db) =>
+  db
+    .selectFrom('personRole')
+    .innerJoin('entry', 'entry.id', 'personRole.entryId')
+    .select(['personRole.entryId', 'personId', 'role', 'fromOn', 'seq'])
+    .where(standing('personRole'))
+    .orderBy(asWritten),
+)
+
 function writtenRoles(db: Database) {
-  return kept(db, 'roles', null, () =>
-    db
-      .selectFrom('personRole')
-      .innerJoin('entry', 'entry.id', 'personRole.entryId')
-      .select(['personRole.entryId', 'personId', 'role', 'fromOn', 'seq'])
-      .where(standing('personRole'))
-      .orderBy(asWritten)
-      .execute(),
-  )
+  return kept(db, 'roles', null, () => roleRows(db))
 }
 
 type RoleRow = Awaited<ReturnType<typeof writtenRoles>>[number]

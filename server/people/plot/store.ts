@@ -4,6 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { appendEntry, type Facts, freshId, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, inForce, latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -27,17 +28,22 @@ export function listPlots(db: Database, on: string): Promise<readonly Plot[]> {
   return kept(db, 'plots', on, () => readPlots(db, on))
 }
 
-async function readPlots(db: Database, on: string): Promise<readonly Plot[]> {
-  const details = await db
+const plotRows = readTogether('people', (db) =>
+  db
     .selectFrom('plotDetail')
     .innerJoin('plot', 'plot.entryId', 'plotDetail.plotId')
     .innerJoin('entry', 'entry.id', 'plotDetail.entryId')
     .selectAll('plotDetail')
     .select(['plot.number', 'plot.name', 'entry.seq'])
     .where(standing('plotDetail'))
-    .orderBy('plot.number')
-    .execute()
-  const outlets = await db.selectFrom('plotOutlet').selectAll().execute()
+    .orderBy('plot.number'),
+)
+
+const outletsOfPlots = readTogether('people', (db) => db.selectFrom('plotOutlet').selectAll())
+
+async function readPlots(db: Database, on: string): Promise<readonly Plot[]> {
+  const details = await plotRows(db)
+  const outlets = await outletsOfPlots(db)
   const untaped = await untapedPlots(db)
   const holders = group(await holderRows(db), ({ plotId }) => plotId)
   return latestOfEach(details, (row) => row.plotId, on).map((row) => ({
@@ -54,9 +60,13 @@ async function readPlots(db: Database, on: string): Promise<readonly Plot[]> {
   }))
 }
 
+const untaped = readTogether('people', (db) =>
+  db.selectFrom('unmeasured').select('entryId').where('figure', '=', 'area'),
+)
+
 /** Descriptions of plots whose area nobody knew. */
 async function untapedPlots(db: Database): Promise<Set<string>> {
-  const rows = await db.selectFrom('unmeasured').select('entryId').where('figure', '=', 'area').execute()
+  const rows = await untaped(db)
   return new Set(rows.map(({ entryId }) => entryId))
 }
 
@@ -68,8 +78,8 @@ export async function holderIdsOn(db: Database, on: string): Promise<Map<string,
 
 type HolderRow = Awaited<ReturnType<typeof holderRows>>[number]
 
-function holderRows(db: Database) {
-  return db
+const writtenHolders = readTogether('group', (db) =>
+  db
     .selectFrom('plotHolder')
     .innerJoin('person', 'person.entryId', 'plotHolder.personId')
     .innerJoin('entry', 'entry.id', 'plotHolder.entryId')
@@ -81,8 +91,11 @@ function holderRows(db: Database) {
     .select(['plotHolder.entryId', 'plotId', 'fromOn', 'plotHolder.personId', 'person.number', 'person.name', 'seq'])
     .select('holderPart.part')
     .where(standing('plotHolder'))
-    .orderBy('person.number')
-    .execute()
+    .orderBy('person.number'),
+)
+
+function holderRows(db: Database) {
+  return writtenHolders(db)
 }
 
 /** Those of a plot's rows that hold on a day. */
@@ -181,14 +194,17 @@ interface ReceivedBefore {
   volumeM3: M3
 }
 
-/** The volume last written for each plot. */
-export async function receivedBefore(db: Database): Promise<Map<string, ReceivedBefore>> {
-  const rows = await db
+const receivedRows = readTogether('people', (db) =>
+  db
     .selectFrom('receivedBefore')
     .innerJoin('entry', 'entry.id', 'receivedBefore.entryId')
     .select(['receivedBefore.entryId as id', 'plotId', 'untilOn', 'volumeM3'])
     .where(standing('receivedBefore'))
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+/** The volume last written for each plot. */
+export async function receivedBefore(db: Database): Promise<Map<string, ReceivedBefore>> {
+  const rows = await receivedRows(db)
   return new Map(rows.map(({ plotId, ...before }) => [plotId, before]))
 }

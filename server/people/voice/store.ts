@@ -2,6 +2,7 @@ import type { Instant } from '../../../domain/calendar.ts'
 import type { ClipKey } from '../../../domain/people/voice/clips.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -30,15 +31,18 @@ export function recordings(db: Database): Promise<Recordings> {
   return kept(db, 'voice', null, () => readRecordings(db))
 }
 
-async function readRecordings(db: Database): Promise<Recordings> {
-  const rows = await db
+const clipRows = readTogether('people', (db) =>
+  db
     .selectFrom('voiceClip')
     .innerJoin('entry', 'entry.id', 'voiceClip.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['voiceClip.entryId', 'language', 'clip', 'person.name as by', 'entry.writtenAt as at'])
     .where(standing('voiceClip'))
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+async function readRecordings(db: Database): Promise<Recordings> {
+  const rows = await clipRows(db)
   const byLanguage = new Map<string, Map<ClipKey, Recorded>>()
   for (const row of rows) {
     const own = byLanguage.get(row.language) ?? new Map<ClipKey, Recorded>()

@@ -4,6 +4,7 @@ import type { ConductRule, LadderStep } from '../../../domain/people/ladder.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
 import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -68,9 +69,11 @@ export function groundOf({ rule, named, reason }: StepGround): Pick<Facts, 'ladd
   return { ladderStep: [{ ruleId: rule?.id ?? null, named, reason }] }
 }
 
+const stepRows = readTogether('names', (db) => db.selectFrom('ladderStep').selectAll())
+
 /** The ground of every step that has one, by the step's id. */
 export async function stepGrounds(db: Database): Promise<Map<string, StepGround>> {
-  const steps = await db.selectFrom('ladderStep').selectAll().execute()
+  const steps = await stepRows(db)
   if (steps.length === 0) return new Map()
   const rules = new Map((await ruleRows(db).execute()).map((row) => [row.entryId, asRule(row)]))
   return new Map(

@@ -4,6 +4,7 @@ import type { HearingBody, StepTaken } from '../../../domain/people/ladder.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
 import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { groundOf, type StepGround, stepGrounds } from './rule-store.ts'
@@ -70,9 +71,8 @@ export async function writeRuling(
   return appendEntry(pen, { kind: 'warning-ruled', forPersonId: personId }, { warningRuling: [row] })
 }
 
-/** Words and warnings that stand or wait for their second name, the last written first. */
-export async function listWarnings(db: Database): Promise<Warning[]> {
-  const rows = await db
+const warningRows = readTogether('names', (db) =>
+  db
     .selectFrom('warning')
     .innerJoin('entry', 'entry.id', 'warning.entryId')
     .innerJoin('person', 'person.entryId', 'warning.personId')
@@ -80,18 +80,33 @@ export async function listWarnings(db: Database): Promise<Warning[]> {
     .selectAll('warning')
     .select(['person.name as personName', 'writer.entryId as writerId', 'writer.name as writerName', 'writtenAt'])
     .where(({ or }) => or([standing('warning'), waitsForName('warning')]))
-    .orderBy(asWritten, 'desc')
-    .execute()
-  const waiting = await db.selectFrom('warning').select('entryId').where(waitsForName('warning')).execute()
-  const waits = new Set(waiting.map(({ entryId }) => entryId))
-  const appeals = await db.selectFrom('warningAppeal').selectAll().where(standing('warningAppeal')).execute()
-  const rulings = await db
+    .orderBy(asWritten, 'desc'),
+)
+
+const waitingWarnings = readTogether('names', (db) =>
+  db.selectFrom('warning').select('entryId').where(waitsForName('warning')),
+)
+
+const appealRows = readTogether('names', (db) =>
+  db.selectFrom('warningAppeal').selectAll().where(standing('warningAppeal')),
+)
+
+const rulingRows = readTogether('names', (db) =>
+  db
     .selectFrom('warningRuling')
     .innerJoin('entry', 'entry.id', 'warningRuling.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['warningId', 'stands', 'words', 'person.name as writerName'])
-    .where(standing('warningRuling'))
-    .execute()
+    .where(standing('warningRuling')),
+)
+
+/** Words and warnings that stand or wait for their second name, the last written first. */
+export async function listWarnings(db: Database): Promise<Warning[]> {
+  const rows = await warningRows(db)
+  const waiting = await waitingWarnings(db)
+  const waits = new Set(waiting.map(({ entryId }) => entryId))
+  const appeals = await appealRows(db)
+  const rulings = await rulingRows(db)
   const grounds = await stepGrounds(db)
   return rows.map(({ entryId, ...row }) => {
     const ground = grounds.get(entryId)

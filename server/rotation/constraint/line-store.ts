@@ -2,17 +2,21 @@ import { group } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
-/** The place of each plot on its line, as it holds on a day: 1 next to the pump. */
-export async function linePositionsOn(db: Database, on: string): Promise<Record<string, number>> {
-  const rows = await db
+const positionRows = readTogether('turns', (db) =>
+  db
     .selectFrom('linePosition')
     .innerJoin('entry', 'entry.id', 'linePosition.entryId')
     .select(['plotId as thing', 'fromOn', 'seq', 'position as value'])
-    .where(standing('linePosition'))
-    .execute()
+    .where(standing('linePosition')),
+)
+
+/** The place of each plot on its line, as it holds on a day: 1 next to the pump. */
+export async function linePositionsOn(db: Database, on: string): Promise<Record<string, number>> {
+  const rows = await positionRows(db)
   return valuesOn(rows, on)
 }
 
@@ -23,14 +27,17 @@ export async function setLinePosition(
   return appendEntry(pen, { kind: 'line-position' }, { linePosition: [{ plotId, fromOn, position }] })
 }
 
-/** Minutes until each outlet's line has filled. */
-export async function fillingMinutesOn(db: Database, on: string): Promise<Record<string, number>> {
-  const rows = await db
+const fillingRows = readTogether('turns', (db) =>
+  db
     .selectFrom('outletFilling')
     .innerJoin('entry', 'entry.id', 'outletFilling.entryId')
     .select(['outletId as thing', 'fromOn', 'seq', 'minutes as value'])
-    .where(standing('outletFilling'))
-    .execute()
+    .where(standing('outletFilling')),
+)
+
+/** Minutes until each outlet's line has filled. */
+export async function fillingMinutesOn(db: Database, on: string): Promise<Record<string, number>> {
+  const rows = await fillingRows(db)
   return valuesOn(rows, on)
 }
 
@@ -41,14 +48,17 @@ export async function setFillingMinutes(
   return appendEntry(pen, { kind: 'outlet-filling' }, { outletFilling: [{ outletId, fromOn, minutes }] })
 }
 
-/** Pairs of outlets that must not be open at once. */
-export async function notTogetherOn(db: Database, on: string): Promise<[string, string][]> {
-  const rows = await db
+const pairRows = readTogether('turns', (db) =>
+  db
     .selectFrom('outletPair')
     .innerJoin('entry', 'entry.id', 'outletPair.entryId')
     .select(['outletAId', 'outletBId', 'fromOn', 'seq', 'together'])
-    .where(standing('outletPair'))
-    .execute()
+    .where(standing('outletPair')),
+)
+
+/** Pairs of outlets that must not be open at once. */
+export async function notTogetherOn(db: Database, on: string): Promise<[string, string][]> {
+  const rows = await pairRows(db)
   const pairs = rows.map((row) => ({ ...row, thing: [row.outletAId, row.outletBId].sort().join(' ') }))
   return [...group(pairs, (pair) => pair.thing).values()].flatMap((own): [string, string][] => {
     const pair = inForce(own, on)

@@ -1,17 +1,21 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
-/** The holder groups that the group itself wants to look at, by person, as they hold on a day. */
-export async function holderGroupsOn(db: Database, on: string): Promise<Map<string, string[]>> {
-  const rows = await db
+const groupRows = readTogether('turns', (db) =>
+  db
     .selectFrom('holderGroup')
     .innerJoin('entry', 'entry.id', 'holderGroup.entryId')
     .select(['holderGroup.entryId', 'personId', 'fromOn', 'name', 'seq'])
-    .where(standing('holderGroup'))
-    .execute()
+    .where(standing('holderGroup')),
+)
+
+/** The holder groups that the group itself wants to look at, by person, as they hold on a day. */
+export async function holderGroupsOn(db: Database, on: string): Promise<Map<string, string[]>> {
+  const rows = await groupRows(db)
   const groups = new Map<string, string[]>()
   for (const personId of new Set(rows.map((row) => row.personId))) {
     const own = rows.filter((row) => row.personId === personId)

@@ -6,6 +6,7 @@ import type { WeekInputs } from '../../../domain/rotation/draft/plan.ts'
 import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
 import { frozen, kept } from '../../book/kept-answers.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { turnRow } from './turn-row.ts'
@@ -38,15 +39,14 @@ export async function publishedWeeks(db: Database, { reaching }: { reaching: Cal
   return rows.map(weekOf)
 }
 
+const startRows = readTogether('turns', (db) =>
+  db.selectFrom('publishedWeek').select('weekStartOn').where(standing('publishedWeek')).orderBy('weekStartOn'),
+)
+
 /** The first days of the published weeks, without reading what was frozen with them. */
 export function publishedStarts(db: Database): Promise<readonly string[]> {
   return kept(db, 'published starts', null, async () => {
-    const rows = await db
-      .selectFrom('publishedWeek')
-      .select('weekStartOn')
-      .where(standing('publishedWeek'))
-      .orderBy('weekStartOn')
-      .execute()
+    const rows = await startRows(db)
     return rows.map((row) => row.weekStartOn)
   })
 }

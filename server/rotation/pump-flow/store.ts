@@ -5,6 +5,7 @@ import { notedSky, type PumpLogDay } from '../../../domain/rotation/pump-flow/lo
 import type { PumpMount, Sky } from '../../../domain/works/pump-day.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listOutlets, type Pump } from '../../works/pump/store.ts'
@@ -17,16 +18,19 @@ interface MountRow {
   mount: PumpMount
 }
 
-/** How the panels of each pump stand, from which day on. */
-export async function pumpMounts(db: Database): Promise<MountRow[]> {
-  const rows = await db
+const mountRows = readTogether('turns', (db) =>
+  db
     .selectFrom('pumpMount')
     .innerJoin('entry', 'entry.id', 'pumpMount.entryId')
     .select(['pumpId', 'fromOn', 'seq', 'mount'])
     .where(standing('pumpMount'))
     .orderBy('fromOn')
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+/** How the panels of each pump stand, from which day on. */
+export async function pumpMounts(db: Database): Promise<MountRow[]> {
+  const rows = await mountRows(db)
   return rows.map((row) => ({ ...row, mount: row.mount as PumpMount }))
 }
 

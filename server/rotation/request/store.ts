@@ -4,6 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import type { DayInWeek } from '../../../domain/weeks.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -100,17 +101,16 @@ async function requestRows(db: Database, weekStarts: readonly CalendarDate[]) {
   )
 }
 
-async function standingRows(db: Database) {
-  return db
+const standingRows = readTogether('turns', (db) =>
+  db
     .selectFrom('standingRequest')
     .innerJoin('entry', 'entry.id', 'standingRequest.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['entry.id', 'plotId', 'volumeM3', 'fromOn', 'untilOn'])
     .select(['entry.writtenBy as askedById', 'person.name as askedByName', 'entry.writtenAt'])
     .where(standing('standingRequest'))
-    .orderBy(asWritten)
-    .execute()
-}
+    .orderBy(asWritten),
+)
 
 export interface NewRequest {
   plotId: Id<'plot'>

@@ -3,6 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { PLOT_CLASSES, type PlotClass } from '../../../domain/people/plot-class.ts'
 import { CLASSES_TOGETHER, type ClassPlace, type RuleMix, type WeekRule } from '../../../domain/rotation/rule/types.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -31,12 +32,16 @@ const PLAIN_RULE: Omit<WeekRule, 'fromOn' | 'admission'> = {
   carryOver: { excusedDays: 14, excusedCapPart: 1 },
 }
 
+const classRows = readTogether('turns', (db) => db.selectFrom('ruleClass').selectAll())
+
+const protectedRows = readTogether('turns', (db) => db.selectFrom('ruleProtected').selectAll())
+
 /** Every version of the rule, by the day from which it holds. */
 export async function sharingRules(db: Database): Promise<SharingRule[]> {
   const rows = await ruleRows(db)
   const mixes = await mixRows(db)
-  const classes = await db.selectFrom('ruleClass').selectAll().execute()
-  const protectedRows = await db.selectFrom('ruleProtected').selectAll().execute()
+  const classes = await classRows(db)
+  const protectedPlots = await protectedRows(db)
   return rows.map((row) => {
     const own = <R extends { entryId: string }>(all: readonly R[]) => all.filter((one) => one.entryId === row.entryId)
     const ownMixes = own(mixes)
@@ -51,7 +56,7 @@ export async function sharingRules(db: Database): Promise<SharingRule[]> {
       byWeir: Object.fromEntries(byWeir) as Record<string, RuleMix>,
       classes: classPlaces(own(classes)),
       declaredOn: row.declaredOn,
-      protectedPlots: own(protectedRows).map((one) => ({ plotId: one.plotId, upToStage: one.upToStage })),
+      protectedPlots: own(protectedPlots).map((one) => ({ plotId: one.plotId, upToStage: one.upToStage })),
       sparePart: row.sparePart,
       carryOver: { excusedDays: row.excusedDays, excusedCapPart: row.excusedCapPart },
     }
@@ -65,23 +70,20 @@ export async function sharingRuleOn(db: Database, on: string): Promise<SharingRu
   return (await sharingRules(db)).find((rule) => rule.entryId === row?.entryId) ?? null
 }
 
-function ruleRows(db: Database) {
-  return db
+const ruleRows = readTogether('turns', (db) =>
+  db
     .selectFrom('sharingRule')
     .innerJoin('entry', 'entry.id', 'sharingRule.entryId')
     .selectAll('sharingRule')
     .select(['entry.seq', 'entry.writtenAt'])
     .where(standing('sharingRule'))
     .orderBy('fromOn')
-    .orderBy(asWritten)
-    .execute()
-}
+    .orderBy(asWritten),
+)
 
 type MixRow = Awaited<ReturnType<typeof mixRows>>[number]
 
-function mixRows(db: Database) {
-  return db.selectFrom('ruleMix').selectAll().execute()
-}
+const mixRows = readTogether('turns', (db) => db.selectFrom('ruleMix').selectAll())
 
 function mixOf(row: MixRow): RuleMix {
   return {

@@ -4,6 +4,7 @@ import type { WeekTank } from '../../../domain/rotation/week/inputs.ts'
 import { downToLitreM3, type M3 } from '../../../domain/units.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
@@ -26,17 +27,18 @@ export interface StandingUse extends TankUse {
   id: string
 }
 
+const useRows = readTogether('works', (db) =>
+  db
+    .selectFrom('tankUse')
+    .innerJoin('entry', 'entry.id', 'tankUse.entryId')
+    .selectAll('tankUse')
+    .select('seq')
+    .where(standing('tankUse')),
+)
+
 /** How each tank is used on a day; a tank of which nothing was said is left out. */
 export async function tankUsesOn(db: Database, on: string): Promise<Map<string, StandingUse>> {
-  const rows = await kept(db, 'uses of tanks', null, () =>
-    db
-      .selectFrom('tankUse')
-      .innerJoin('entry', 'entry.id', 'tankUse.entryId')
-      .selectAll('tankUse')
-      .select('seq')
-      .where(standing('tankUse'))
-      .execute(),
-  )
+  const rows = await kept(db, 'uses of tanks', null, () => useRows(db))
   const found = new Map<string, StandingUse>()
   for (const tankId of new Set(rows.map((row) => row.tankId))) {
     const row = inForce(

@@ -2,6 +2,7 @@ import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { ListPause, PauseCause } from '../../../domain/rotation/turn-list.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { stoppedByFaults } from '../../works/fault/store.ts'
@@ -13,15 +14,17 @@ export interface TurnList {
   plotIds: Id<'plot'>[]
 }
 
-/** The list by which a pump's turns go on a day; undefined where they go by the week's plan alone. */
-export async function turnListOn(db: Database, pumpId: Id<'pump'>, on: string): Promise<TurnList | undefined> {
-  const rows = await db
+const listRows = readTogether('turns', (db) =>
+  db
     .selectFrom('turnList')
     .innerJoin('entry', 'entry.id', 'turnList.entryId')
-    .select(['entryId', 'fromOn', 'perDay', 'entry.seq'])
-    .where('pumpId', '=', pumpId)
-    .where(standing('turnList'))
-    .execute()
+    .select(['entryId', 'pumpId', 'fromOn', 'perDay', 'entry.seq'])
+    .where(standing('turnList')),
+)
+
+/** The list by which a pump's turns go on a day; undefined where they go by the week's plan alone. */
+export async function turnListOn(db: Database, pumpId: Id<'pump'>, on: string): Promise<TurnList | undefined> {
+  const rows = (await listRows(db)).filter((row) => row.pumpId === pumpId)
   const row = inForce(rows, on)
   if (!row) return undefined
   const places = await db
@@ -63,14 +66,17 @@ export async function addServed(
   return appendEntry(pen, { kind: 'turn-list-served' }, { turnListServed: [{ pumpId, plotId, onDate: on }] })
 }
 
-/** The pauses that were written of any list. */
-export async function pausesWritten(db: Database): Promise<(ListPause & { pumpId: Id<'pump'> })[]> {
-  const rows = await db
+const pauseRows = readTogether('turns', (db) =>
+  db
     .selectFrom('turnListPause')
     .select(['pumpId', 'fromOn', 'untilOn', 'cause', 'words'])
     .where(standing('turnListPause'))
-    .orderBy('fromOn')
-    .execute()
+    .orderBy('fromOn'),
+)
+
+/** The pauses that were written of any list. */
+export async function pausesWritten(db: Database): Promise<(ListPause & { pumpId: Id<'pump'> })[]> {
+  const rows = await pauseRows(db)
   return rows.map((row) => ({ ...row, cause: row.cause as PauseCause }))
 }
 

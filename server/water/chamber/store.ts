@@ -1,5 +1,6 @@
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { waterStates } from '../storage/state.ts'
@@ -18,16 +19,18 @@ export async function addChamber(pen: Pen, chamber: Omit<Chamber, 'id'>): Promis
   return appendEntry(pen, { kind: 'chamber' }, { chamber: [row] })
 }
 
-/** The chamber as it was described for a day; null while nobody described it. */
-export async function chamberOn(db: Database, weirId: Id<'weir'>, on: string): Promise<Chamber | null> {
-  const rows = await db
+const chamberRows = readTogether('water', (db) =>
+  db
     .selectFrom('chamber')
     .innerJoin('entry', 'entry.id', 'chamber.entryId')
     .selectAll('chamber')
     .select('entry.seq')
-    .where(standing('chamber'))
-    .where('weirId', '=', weirId)
-    .execute()
+    .where(standing('chamber')),
+)
+
+/** The chamber as it was described for a day; null while nobody described it. */
+export async function chamberOn(db: Database, weirId: Id<'weir'>, on: string): Promise<Chamber | null> {
+  const rows = (await chamberRows(db)).filter((row) => row.weirId === weirId)
   const row = inForce(rows, on)
   if (!row) return null
   return {
@@ -64,26 +67,23 @@ export async function addRefillTest(pen: Pen, test: Omit<RefillTest, 'id'>): Pro
   return appendEntry(pen, { kind: 'refill-test' }, { refillTest: [row], refillReading: readings })
 }
 
-/** The tests of a weir's chamber up to a day, oldest first. */
-export async function listRefillTests(db: Database, weirId: Id<'weir'>, on: string): Promise<RefillTest[]> {
-  const rows = await db
+const testRows = readTogether('water', (db) =>
+  db
     .selectFrom('refillTest')
     .innerJoin('entry', 'entry.id', 'refillTest.entryId')
     .selectAll('refillTest')
     .where(standing('refillTest'))
-    .where('weirId', '=', weirId)
-    .where('testedOn', '<=', on)
     .orderBy('testedOn')
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+const readingRows = readTogether('water', (db) => db.selectFrom('refillReading').selectAll().orderBy('minutes'))
+
+/** The tests of a weir's chamber up to a day, oldest first. */
+export async function listRefillTests(db: Database, weirId: Id<'weir'>, on: string): Promise<RefillTest[]> {
+  const rows = (await testRows(db)).filter((row) => row.weirId === weirId && row.testedOn <= on)
   if (rows.length === 0) return []
-  const ids = rows.map((row) => row.entryId)
-  const readings = await db
-    .selectFrom('refillReading')
-    .selectAll()
-    .where('entryId', 'in', ids)
-    .orderBy('minutes')
-    .execute()
+  const readings = await readingRows(db)
   return rows.map((row) => ({
     id: row.entryId,
     weirId,

@@ -2,6 +2,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -34,15 +35,18 @@ export async function setCoverTerm(pen: Pen, term: CoverTerm, typed: Pick<Facts,
   return appendEntry(pen, { kind: 'cover-term' }, { coverTerm: [row], ...typed })
 }
 
-/** The terms in force on a day, by weir; a weir for which nobody settled any is not there. */
-export async function coverTermsOn(db: Database, on: string): Promise<Map<string, StandingTerm>> {
-  const rows = await db
+const termRows = readTogether('water', (db) =>
+  db
     .selectFrom('coverTerm')
     .innerJoin('entry', 'entry.id', 'coverTerm.entryId')
     .selectAll('coverTerm')
     .select('entry.seq')
-    .where(standing('coverTerm'))
-    .execute()
+    .where(standing('coverTerm')),
+)
+
+/** The terms in force on a day, by weir; a weir for which nobody settled any is not there. */
+export async function coverTermsOn(db: Database, on: string): Promise<Map<string, StandingTerm>> {
+  const rows = await termRows(db)
   const found = new Map<string, StandingTerm>()
   for (const weirId of new Set(rows.map((row) => row.weirId))) {
     const own = rows.filter((row) => row.weirId === weirId)
@@ -61,14 +65,13 @@ export async function coverTermsOn(db: Database, on: string): Promise<Map<string
   return found
 }
 
+const weekStarts = readTogether('turns', (db) =>
+  db.selectFrom('publishedWeek').select('weekStartOn').where(standing('publishedWeek')).orderBy('weekStartOn', 'desc'),
+)
+
 /** First days of the published weeks, newest first. */
 export async function publishedWeekStarts(db: Database): Promise<string[]> {
-  const rows = await db
-    .selectFrom('publishedWeek')
-    .select('weekStartOn')
-    .where(standing('publishedWeek'))
-    .orderBy('weekStartOn', 'desc')
-    .execute()
+  const rows = await weekStarts(db)
   return rows.map((row) => row.weekStartOn)
 }
 

@@ -8,6 +8,7 @@ import type { DroughtStage } from '../../../domain/water/drought/stage.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
 import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -47,12 +48,20 @@ export async function addStage(
   return appendEntry(pen, { kind: 'drought-stage', correctsId, reason }, { droughtStage: [row], droughtCap: caps })
 }
 
+const stageRows = readTogether('water', (db) => db.selectFrom('droughtStage').selectAll().orderBy('severity'))
+
+const standingStages = readTogether('water', (db) =>
+  db.selectFrom('droughtStage').select('entryId').where(standing('droughtStage')),
+)
+
+const capRows = readTogether('water', (db) => db.selectFrom('droughtCap').selectAll())
+
 /** Every stage ever written, the mildest first. */
 async function everyStage(db: Database): Promise<Stage[]> {
-  const rows = await db.selectFrom('droughtStage').selectAll().orderBy('severity').execute()
-  const standingIds = await db.selectFrom('droughtStage').select('entryId').where(standing('droughtStage')).execute()
+  const rows = await stageRows(db)
+  const standingIds = await standingStages(db)
   const isStanding = new Set(standingIds.map((row) => row.entryId))
-  const caps = group(await db.selectFrom('droughtCap').selectAll().execute(), (row) => row.entryId)
+  const caps = group(await capRows(db), (row) => row.entryId)
   return rows.map((row) => ({
     id: row.entryId,
     isStanding: isStanding.has(row.entryId),
@@ -142,17 +151,18 @@ export async function liftDeclaration(
 
 /** Every declaration that stands, newest first. */
 export async function listDeclarations(db: Database): Promise<Declaration[]> {
-  return declarationsWhere(db, standing('droughtDeclaration'))
+  return declarationsOf(db, await standingDeclarations(db))
 }
 
 /** Those that wait for their second name and do not hold. */
 export async function waitingDeclarations(db: Database): Promise<Declaration[]> {
-  return declarationsWhere(db, waitsForName('droughtDeclaration'))
+  return declarationsOf(db, await declarationRows(db, waitsForName('droughtDeclaration')).execute())
 }
 
-async function declarationsWhere(db: Database, counts: RawBuilder<boolean>): Promise<Declaration[]> {
-  const stages = new Map((await everyStage(db)).map((stage) => [stage.id, stage]))
-  const rows = await db
+type DeclarationRow = Awaited<ReturnType<typeof standingDeclarations>>[number]
+
+function declarationRows(db: Database, counts: RawBuilder<boolean>) {
+  return db
     .selectFrom('droughtDeclaration')
     .innerJoin('entry', 'entry.id', 'droughtDeclaration.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
@@ -161,9 +171,14 @@ async function declarationsWhere(db: Database, counts: RawBuilder<boolean>): Pro
     .where(counts)
     .orderBy('fromOn', 'desc')
     .orderBy(asWritten, 'desc')
-    .execute()
-  const lifts = await liftsWhere(db, standing('droughtLift'))
-  const asked = await liftsWhere(db, waitsForName('droughtLift'))
+}
+
+const standingDeclarations = readTogether('water', (db) => declarationRows(db, standing('droughtDeclaration')))
+
+async function declarationsOf(db: Database, rows: readonly DeclarationRow[]): Promise<Declaration[]> {
+  const stages = new Map((await everyStage(db)).map((stage) => [stage.id, stage]))
+  const lifts = byDeclaration(await standingLifts(db))
+  const asked = byDeclaration(await waitingLifts(db))
   return rows.map((row) => {
     return {
       id: row.entryId,
@@ -180,15 +195,20 @@ async function declarationsWhere(db: Database, counts: RawBuilder<boolean>): Pro
   })
 }
 
-async function liftsWhere(db: Database, counts: RawBuilder<boolean>): Promise<Map<string, Lift>> {
-  const rows = await db
+function liftRows(db: Database, counts: RawBuilder<boolean>) {
+  return db
     .selectFrom('droughtLift')
     .innerJoin('entry', 'entry.id', 'droughtLift.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['declarationId', 'entry.id', 'liftedOn', 'droughtLift.reason', 'person.name as liftedBy', 'writtenAt'])
     .where(counts)
     .orderBy(asWritten, 'desc')
-    .execute()
+}
+
+const standingLifts = readTogether('water', (db) => liftRows(db, standing('droughtLift')))
+const waitingLifts = readTogether('water', (db) => liftRows(db, waitsForName('droughtLift')))
+
+function byDeclaration(rows: Awaited<ReturnType<typeof standingLifts>>): Map<string, Lift> {
   return new Map(rows.map(({ declarationId, ...lift }) => [declarationId, lift]))
 }
 

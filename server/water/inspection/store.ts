@@ -2,6 +2,7 @@ import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Inspected, PartState, WeirPart } from '../../../domain/water/inspection.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -40,9 +41,8 @@ export async function strikeInspection(pen: Pen, { id, reason }: { id: string; r
   return appendEntry(pen, { kind: 'inspection', correctsId: id, reason }, {})
 }
 
-/** The lines of the inspection book that stand, newest first. */
-export async function listInspections(db: Database): Promise<Inspection[]> {
-  const rows = await db
+const inspectionRows = readTogether('water', (db) =>
+  db
     .selectFrom('inspection')
     .innerJoin('entry', 'entry.id', 'inspection.entryId')
     .innerJoin('weir', 'weir.entryId', 'inspection.weirId')
@@ -53,8 +53,12 @@ export async function listInspections(db: Database): Promise<Inspection[]> {
     .select(['writer.name as writerName', 'inspector.name as inspectorName'])
     .where(standing('inspection'))
     .orderBy('onDate', 'desc')
-    .orderBy(asWritten, 'desc')
-    .execute()
+    .orderBy(asWritten, 'desc'),
+)
+
+/** The lines of the inspection book that stand, newest first. */
+export async function listInspections(db: Database): Promise<Inspection[]> {
+  const rows = await inspectionRows(db)
   return rows.map((row) => ({
     id: row.entryId,
     seq: row.seq,

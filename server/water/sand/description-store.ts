@@ -5,6 +5,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { Sediment } from '../../../domain/water/data/specific-yield.ts'
 import type { UnmeasuredSand } from '../../../domain/water/sand/unmeasured.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
@@ -13,16 +14,19 @@ import { listSandLosses, type SandLoss } from './loss-store.ts'
 import { listProbedSurveys, type ProbedSurvey } from './survey-store.ts'
 import { isAccepted, listTables, type WrittenTable } from './table-store.ts'
 
-/** Every dated description, of one weir or of all, oldest first; on the same day the later written comes last. */
-export async function listSurveys(db: Database, weirId?: Id<'weir'>): Promise<WeirSurvey[]> {
-  const rows = await db
+const surveyRows = readTogether('water', (db) =>
+  db
     .selectFrom('weirSurvey')
     .innerJoin('entry', 'entry.id', 'weirSurvey.entryId')
     .selectAll('weirSurvey')
     .select('entry.seq')
-    .where(standing('weirSurvey'))
-    .$if(weirId !== undefined, (query) => query.where('weirId', '=', weirId!))
-    .execute()
+    .where(standing('weirSurvey')),
+)
+
+/** Every dated description, of one weir or of all, oldest first; on the same day the later written comes last. */
+export async function listSurveys(db: Database, weirId?: Id<'weir'>): Promise<WeirSurvey[]> {
+  const isOf = (row: { weirId: Id<'weir'> }) => weirId === undefined || row.weirId === weirId
+  const rows = (await surveyRows(db)).filter(isOf)
   const probed = await listProbedSurveys(db, weirId)
   const unmeasured = await unmeasuredOf(
     db,
@@ -49,13 +53,12 @@ export async function listSurveys(db: Database, weirId?: Id<'weir'>): Promise<We
   return found
 }
 
+const unmeasuredRows = readTogether('water', (db) => db.selectFrom('unmeasured').selectAll().orderBy('figure'))
+
 /** What nobody knew of each description. */
 async function unmeasuredOf(db: Database, entryIds: readonly string[]): Promise<Map<string, UnmeasuredSand[]>> {
-  const rows = await db
-    .selectFrom('unmeasured')
-    .selectAll()
-    .where('entryId', 'in', [...entryIds])
-    .execute()
+  const own = new Set(entryIds)
+  const rows = (await unmeasuredRows(db)).filter(({ entryId }) => own.has(entryId))
   return new Map([...group(rows, ({ entryId }) => entryId)].map(([id, own]) => [id, own.map(figureOf)]))
 }
 

@@ -1,6 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -22,15 +23,17 @@ export async function setSandLoss(pen: Pen, { weirId, fromOn, lossCmPerDay, word
   return appendEntry(pen, { kind: 'sand-loss' }, { sandLoss: [row] })
 }
 
-export async function listSandLosses(db: Database, weirId?: Id<'weir'>): Promise<SandLoss[]> {
-  const rows = await db
+const lossRows = readTogether('water', (db) =>
+  db
     .selectFrom('sandLoss')
     .innerJoin('entry', 'entry.id', 'sandLoss.entryId')
     .selectAll('sandLoss')
     .select('entry.seq')
-    .where(standing('sandLoss'))
-    .$if(weirId !== undefined, (query) => query.where('weirId', '=', weirId!))
-    .execute()
+    .where(standing('sandLoss')),
+)
+
+export async function listSandLosses(db: Database, weirId?: Id<'weir'>): Promise<SandLoss[]> {
+  const rows = (await lossRows(db)).filter((row) => weirId === undefined || row.weirId === weirId)
   return rows.map((row) => ({
     entryId: row.entryId,
     seq: row.seq,

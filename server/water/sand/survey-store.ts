@@ -5,6 +5,7 @@ import { type Sediment, specificYieldOf } from '../../../domain/water/data/speci
 import type { CrossSection, SandLayer } from '../../../domain/water/sand/body.ts'
 import type { UnmeasuredSand } from '../../../domain/water/sand/unmeasured.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -61,26 +62,27 @@ export async function addProbedSurvey(pen: Pen, survey: NewProbedSurvey): Promis
   return appendEntry(pen, { kind: 'probed-survey' }, facts)
 }
 
-/** Every standing probed survey, of one weir or of all. */
-export async function listProbedSurveys(db: Database, weirId?: Id<'weir'>): Promise<ProbedSurvey[]> {
-  const rows = await db
+const probedRows = readTogether('water', (db) =>
+  db
     .selectFrom('probedSurvey')
     .innerJoin('entry', 'entry.id', 'probedSurvey.entryId')
     .selectAll('probedSurvey')
     .select('entry.seq')
-    .where(standing('probedSurvey'))
-    .$if(weirId !== undefined, (query) => query.where('weirId', '=', weirId!))
-    .execute()
+    .where(standing('probedSurvey')),
+)
+
+const pointRows = readTogether('water', (db) =>
+  db.selectFrom('probedPoint').selectAll().orderBy('chainageM').orderBy('offsetM'),
+)
+
+const layerRows = readTogether('water', (db) => db.selectFrom('sandLayer').selectAll())
+
+/** Every standing probed survey, of one weir or of all. */
+export async function listProbedSurveys(db: Database, weirId?: Id<'weir'>): Promise<ProbedSurvey[]> {
+  const rows = (await probedRows(db)).filter((row) => weirId === undefined || row.weirId === weirId)
   if (rows.length === 0) return []
-  const ids = rows.map((row) => row.entryId)
-  const points = await db
-    .selectFrom('probedPoint')
-    .selectAll()
-    .where('entryId', 'in', ids)
-    .orderBy('chainageM')
-    .orderBy('offsetM')
-    .execute()
-  const layers = await db.selectFrom('sandLayer').selectAll().where('entryId', 'in', ids).execute()
+  const points = await pointRows(db)
+  const layers = await layerRows(db)
   return rows.map((row) => ({
     entryId: row.entryId,
     seq: row.seq,

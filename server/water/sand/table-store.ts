@@ -7,6 +7,7 @@ import type { EvidenceGrade, LevelVolumeRow } from '../../../domain/water/sand/b
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { type Approval, approvals } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -74,9 +75,8 @@ export async function addTable(pen: Pen, table: NewTable): Promise<string> {
   return appendEntry(pen, { kind: 'level-volume-table' }, { levelVolumeTable: [row], levelVolumeRow: rows })
 }
 
-/** Every decision on a table, with or without its second name, the declined too, in the order of writing. */
-export async function listTables(db: Database, weirId?: Id<'weir'>): Promise<WrittenTable[]> {
-  const rows = await db
+const tableRows = readTogether('water', (db) =>
+  db
     .selectFrom('levelVolumeTable')
     .innerJoin('entry', 'entry.id', 'levelVolumeTable.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
@@ -85,17 +85,16 @@ export async function listTables(db: Database, weirId?: Id<'weir'>): Promise<Wri
     .selectAll('levelVolumeTable')
     .select(['entry.seq', 'entry.writtenBy', 'entry.writtenAt', 'entry.correctsId', 'person.name as writerName'])
     .select(['later.id as laterId', 'decliner.name as declinerName'])
-    .$if(weirId !== undefined, (query) => query.where('weirId', '=', weirId!))
-    .orderBy(asWritten)
-    .execute()
+    .orderBy(asWritten),
+)
+
+const levelRows = readTogether('water', (db) => db.selectFrom('levelVolumeRow').selectAll().orderBy('levelM'))
+
+/** Every decision on a table, with or without its second name, the declined too, in the order of writing. */
+export async function listTables(db: Database, weirId?: Id<'weir'>): Promise<WrittenTable[]> {
+  const rows = (await tableRows(db)).filter((row) => weirId === undefined || row.weirId === weirId)
   if (rows.length === 0) return []
-  const ids = rows.map((row) => row.entryId)
-  const levels = await db
-    .selectFrom('levelVolumeRow')
-    .selectAll()
-    .where('entryId', 'in', ids)
-    .orderBy('levelM')
-    .execute()
+  const levels = await levelRows(db)
   const byTable = group(levels, (row) => row.entryId)
   const [named, withheld] = [await approvals(db), await listWithheld(db)]
   return rows.map((row) => ({

@@ -4,6 +4,7 @@ import { appendEntry, type Pen } from '../../book/entries.ts'
 import { actOf } from '../../book/names/acts.ts'
 import { namesByEntry } from '../../book/names/approvals.ts'
 import { listWithheld } from '../../book/names/withheld-store.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listWeirs } from '../weir/store.ts'
@@ -65,17 +66,20 @@ export async function addSetAside(pen: Pen, one: Pick<SetAside, 'on' | 'weirId' 
   return appendEntry(pen, { kind: 'rest-set-aside', reason: one.reason }, { restSetAside: [row] })
 }
 
-/** The newest day first. */
-export async function listSetAsides(db: Database): Promise<SetAside[]> {
-  const rows = await db
+const setAsideRows = readTogether('water', (db) =>
+  db
     .selectFrom('restSetAside')
     .innerJoin('entry', 'entry.id', 'restSetAside.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['restSetAside.entryId as id', 'onDate as on', 'weirId', 'restSetAside.reason'])
     .select(['entry.writtenBy as byId', 'person.name as byName'])
     .where(standing('restSetAside'))
-    .orderBy('onDate', 'desc')
-    .execute()
+    .orderBy('onDate', 'desc'),
+)
+
+/** The newest day first. */
+export async function listSetAsides(db: Database): Promise<SetAside[]> {
+  const rows = await setAsideRows(db)
   const given = await namesByEntry(db)
   const withheld = await listWithheld(db)
   return rows.map((row) => {

@@ -7,6 +7,7 @@ import { appendEntry, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
 import { restingOn } from '../../book/minutes/store.ts'
 import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -54,9 +55,11 @@ export async function streamShareOn(db: Database, on: CalendarDate): Promise<Str
   return share ?? null
 }
 
+const standingRows = readTogether('water', (db) => shareRows(db).where(standing('streamShare')))
+
 function standingShares(db: Database): Promise<readonly (StreamShare & { seq: number })[]> {
   return kept(db, 'stream shares', null, async () => {
-    const rows = await shareRows(db).where(standing('streamShare')).execute()
+    const rows = await standingRows(db)
     return Promise.all(rows.map(async (row) => ({ ...(await shareOf(db, row)), seq: row.seq })))
   })
 }
@@ -128,15 +131,18 @@ export async function setShutMark(pen: Pen, mark: ShutMark, minute: string | nul
   return appendEntry(pen, { kind: 'shut-mark' }, { shutMark: [row], ...restingOn(minute) })
 }
 
-/** The marks in force on a day, by weir. */
-export async function shutMarksOn(db: Database, on: CalendarDate): Promise<Map<string, ShutMark>> {
-  const rows = await db
+const markRows = readTogether('water', (db) =>
+  db
     .selectFrom('shutMark')
     .innerJoin('entry', 'entry.id', 'shutMark.entryId')
     .selectAll('shutMark')
     .select('entry.seq')
-    .where(standing('shutMark'))
-    .execute()
+    .where(standing('shutMark')),
+)
+
+/** The marks in force on a day, by weir. */
+export async function shutMarksOn(db: Database, on: CalendarDate): Promise<Map<string, ShutMark>> {
+  const rows = await markRows(db)
   const found = new Map<string, ShutMark>()
   for (const [weirId, own] of group(rows, (row) => row.weirId)) {
     const row = inForce(own, on)

@@ -2,6 +2,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { DrinkingCaution } from '../../../domain/water/path/reserve.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -38,15 +39,18 @@ export async function setWaterUsers(
   return appendEntry(pen, { kind: 'water-users' }, { waterUser: rows })
 }
 
-/** The count in force on a day, by weir; a weir whose users were never counted is not there. */
-export async function waterUsersOn(db: Database, on: string): Promise<Map<string, WaterUserSet>> {
-  const rows = await db
+const userRows = readTogether('water', (db) =>
+  db
     .selectFrom('waterUser')
     .innerJoin('entry', 'entry.id', 'waterUser.entryId')
     .selectAll('waterUser')
     .select('entry.seq')
-    .where(standing('waterUser'))
-    .execute()
+    .where(standing('waterUser')),
+)
+
+/** The count in force on a day, by weir; a weir whose users were never counted is not there. */
+export async function waterUsersOn(db: Database, on: string): Promise<Map<string, WaterUserSet>> {
+  const rows = await userRows(db)
   const found = new Map<string, WaterUserSet>()
   for (const weirId of new Set(rows.map((row) => row.weirId))) {
     const own = rows.filter((row) => row.weirId === weirId)
@@ -76,15 +80,18 @@ export async function setDrinkingCaution(pen: Pen, caution: Omit<CautionSet, 'en
   return appendEntry(pen, { kind: 'drinking-caution' }, { drinkingCaution: [row] })
 }
 
-/** What the group said, in force on a day; null while it has said nothing, and then it is taken to be careful. */
-export async function drinkingCautionOn(db: Database, on: string): Promise<CautionSet | null> {
-  const rows = await db
+const cautionRows = readTogether('water', (db) =>
+  db
     .selectFrom('drinkingCaution')
     .innerJoin('entry', 'entry.id', 'drinkingCaution.entryId')
     .selectAll('drinkingCaution')
     .select('entry.seq')
-    .where(standing('drinkingCaution'))
-    .execute()
+    .where(standing('drinkingCaution')),
+)
+
+/** What the group said, in force on a day; null while it has said nothing, and then it is taken to be careful. */
+export async function drinkingCautionOn(db: Database, on: string): Promise<CautionSet | null> {
+  const rows = await cautionRows(db)
   const row = inForce(rows, on)
   if (!row) return null
   const { entryId, fromOn, rememberedWeeks, fetchWeeks } = row
@@ -105,15 +112,18 @@ export async function setWaterSetting(pen: Pen, setting: Omit<WaterSetting, 'ent
   return appendEntry(pen, { kind: 'water-setting' }, { waterSetting: [row] })
 }
 
-/** The setting in force on a day; null while there is none. */
-export async function waterSettingOn(db: Database, on: string): Promise<WaterSetting | null> {
-  const rows = await db
+const settingRows = readTogether('water', (db) =>
+  db
     .selectFrom('waterSetting')
     .innerJoin('entry', 'entry.id', 'waterSetting.entryId')
     .selectAll('waterSetting')
     .select('entry.seq')
-    .where(standing('waterSetting'))
-    .execute()
+    .where(standing('waterSetting')),
+)
+
+/** The setting in force on a day; null while there is none. */
+export async function waterSettingOn(db: Database, on: string): Promise<WaterSetting | null> {
+  const rows = await settingRows(db)
   const row = inForce(rows, on)
   if (!row) return null
   return { entryId: row.entryId, fromOn: row.fromOn, lateRainOn: row.lateRainOn, wetRainMm: row.wetRainMm }

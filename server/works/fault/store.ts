@@ -4,6 +4,7 @@ import { type Minor, minor } from '../../../domain/money/money.ts'
 import { type FaultDays, type Standstill, standstill } from '../../../domain/works/fault.ts'
 import { firstWritings } from '../../book/first-writing.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -36,8 +37,8 @@ export function listFaults(db: Database): Promise<readonly Fault[]> {
   return kept(db, 'faults', null, () => readFaults(db))
 }
 
-async function readFaults(db: Database): Promise<Fault[]> {
-  const faults = await db
+const faultRows = readTogether('works', (db) =>
+  db
     .selectFrom('fault')
     .innerJoin('pump', 'pump.entryId', 'fault.pumpId')
     .leftJoin('faultPlace', 'faultPlace.entryId', 'fault.entryId')
@@ -46,13 +47,19 @@ async function readFaults(db: Database): Promise<Fault[]> {
     .select(['what', 'stopsPump as stops', 'faultPlace.outletId', 'outlet.number as outletNumber'])
     .select('runsAgainOn')
     .where(standing('fault'))
-    .orderBy('foundOn', 'desc')
-    .execute()
-  const fixes = await db
+    .orderBy('foundOn', 'desc'),
+)
+
+const fixRows = readTogether('works', (db) =>
+  db
     .selectFrom('faultFix')
     .select(['entryId', 'faultId', 'fixedOn', 'cause', 'daysLost', 'spares'])
-    .where(standing('faultFix'))
-    .execute()
+    .where(standing('faultFix')),
+)
+
+async function readFaults(db: Database): Promise<Fault[]> {
+  const faults = await faultRows(db)
+  const fixes = await fixRows(db)
   const firstOf = await firstWritings(db, 'fault')
   const listed = faults.map(({ stops, ...fault }): Fault => {
     const firstId = firstOf(fault.id)
@@ -74,14 +81,14 @@ interface FixCost {
   voucher: string | null
 }
 
+const costRows = readTogether('works', (db) =>
+  db.selectFrom('faultFix').select(['entryId', 'costMinor', 'voucher']).where(standing('faultFix')),
+)
+
 /** The costs by mending; empty for whoever may not see them. */
 export async function fixCosts({ db, may }: Pick<Desk, 'db' | 'may'>): Promise<Map<string, FixCost>> {
   if (!may('works.cost-see')) return new Map()
-  const rows = await db
-    .selectFrom('faultFix')
-    .select(['entryId', 'costMinor', 'voucher'])
-    .where(standing('faultFix'))
-    .execute()
+  const rows = await costRows(db)
   return new Map(
     rows.map(({ entryId, costMinor, voucher }) => [
       entryId,
@@ -133,9 +140,8 @@ export interface ServiceState {
   hoursLeft: number
 }
 
-/** Pump hours to the next service, by the last service and the last reading of the hour meter. */
-export async function serviceStates(db: Database): Promise<ServiceState[]> {
-  const services = await db
+const serviceRows = readTogether('works', (db) =>
+  db
     .selectFrom('pumpService')
     .innerJoin('entry', 'entry.id', 'pumpService.entryId')
     .innerJoin('pump', 'pump.entryId', 'pumpService.pumpId')
@@ -143,8 +149,12 @@ export async function serviceStates(db: Database): Promise<ServiceState[]> {
     .select(['pump.number'])
     .where(standing('pumpService'))
     .orderBy('doneOn', 'desc')
-    .orderBy(asWritten, 'desc')
-    .execute()
+    .orderBy(asWritten, 'desc'),
+)
+
+/** Pump hours to the next service, by the last service and the last reading of the hour meter. */
+export async function serviceStates(db: Database): Promise<ServiceState[]> {
+  const services = await serviceRows(db)
   const read = await hoursRead(db)
   const latest = services.filter((one, at) => services.findIndex(({ pumpId }) => pumpId === one.pumpId) === at)
   return latest.map((service) => {
@@ -164,6 +174,14 @@ export async function serviceStates(db: Database): Promise<ServiceState[]> {
   })
 }
 
+const closingHours = readTogether('works', (db) =>
+  db
+    .selectFrom('logClosing')
+    .select(['pumpId', 'toOn as onDate', 'hourMeterH'])
+    .where('hourMeterH', 'is not', null)
+    .where(standing('logClosing')),
+)
+
 /** Every reading of an hour meter, by day and at a closing, the latest first. */
 async function hoursRead(db: Database) {
   const byDay = await db
@@ -172,12 +190,7 @@ async function hoursRead(db: Database) {
     .where('hourMeterH', 'is not', null)
     .where(standing('pumpDayReading'))
     .execute()
-  const atClosing = await db
-    .selectFrom('logClosing')
-    .select(['pumpId', 'toOn as onDate', 'hourMeterH'])
-    .where('hourMeterH', 'is not', null)
-    .where(standing('logClosing'))
-    .execute()
+  const atClosing = await closingHours(db)
   const rank = (one: (typeof byDay)[number]) => `${one.onDate} ${one.hourMeterH!.toFixed(3).padStart(14, '0')}`
   return [...byDay, ...atClosing].toSorted((a, b) => (rank(a) > rank(b) ? -1 : 1))
 }

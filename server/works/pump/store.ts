@@ -3,6 +3,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { appendEntry, type Facts, freshId, type Pen } from '../../book/entries.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { inForce, latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -43,17 +44,20 @@ export async function namedWeirs(db: Database): Promise<{ id: string; number: nu
     .execute()
 }
 
-/** Pumps as they were described for a day. */
-export async function listPumps(db: Database, on: string): Promise<Pump[]> {
-  const rows = await db
+const pumpRows = readTogether('works', (db) =>
+  db
     .selectFrom('pumpDetail')
     .innerJoin('pump', 'pump.entryId', 'pumpDetail.pumpId')
     .innerJoin('entry', 'entry.id', 'pumpDetail.entryId')
     .selectAll('pumpDetail')
     .select(['pump.number', 'pump.name', 'entry.seq'])
     .where(standing('pumpDetail'))
-    .orderBy('pump.number')
-    .execute()
+    .orderBy('pump.number'),
+)
+
+/** Pumps as they were described for a day. */
+export async function listPumps(db: Database, on: string): Promise<Pump[]> {
+  const rows = await pumpRows(db)
   const digitsOf = await digitsOn(db, on)
   return latestOfEach(rows, (row) => row.pumpId, on).map((row) => ({
     id: row.pumpId,
@@ -70,34 +74,43 @@ export async function listPumps(db: Database, on: string): Promise<Pump[]> {
   }))
 }
 
-/** A meter that was replaced since the pump was described counts from its day on. */
-async function digitsOn(db: Database, on: string) {
-  const meters = await db
+const meterRows = readTogether('works', (db) =>
+  db
     .selectFrom('pumpMeter')
     .innerJoin('entry', 'entry.id', 'pumpMeter.entryId')
     .select(['pumpId', 'digits', 'onDate as fromOn', 'entry.seq'])
-    .where(standing('pumpMeter'))
-    .execute()
+    .where(standing('pumpMeter')),
+)
+
+/** A meter that was replaced since the pump was described counts from its day on. */
+async function digitsOn(db: Database, on: string) {
+  const meters = await meterRows(db)
   return (described: { pumpId: Id<'pump'>; fromOn: CalendarDate; meterDigits: number }): number => {
     const own = meters.filter((row) => row.pumpId === described.pumpId && row.fromOn >= described.fromOn)
     return inForce(own, on)?.digits ?? described.meterDigits
   }
 }
 
-/** Outlets with the flow last tested on or before a day. */
-export async function listOutlets(db: Database, on: string): Promise<Outlet[]> {
-  const outlets = await db
+const outletRows = readTogether('works', (db) =>
+  db
     .selectFrom('outlet')
     .select(['entryId as id', 'number', 'name', 'pumpId'])
     .where(standing('outlet'))
-    .orderBy('number')
-    .execute()
-  const tests = await db
+    .orderBy('number'),
+)
+
+const flowRows = readTogether('works', (db) =>
+  db
     .selectFrom('outletFlowTest')
     .innerJoin('entry', 'entry.id', 'outletFlowTest.entryId')
     .select(['outletId', 'testedOn as fromOn', 'flowM3PerH', 'seq'])
-    .where(standing('outletFlowTest'))
-    .execute()
+    .where(standing('outletFlowTest')),
+)
+
+/** Outlets with the flow last tested on or before a day. */
+export async function listOutlets(db: Database, on: string): Promise<Outlet[]> {
+  const outlets = await outletRows(db)
+  const tests = await flowRows(db)
   const testsOf = group(tests, ({ outletId }) => outletId)
   return outlets.map((outlet) => {
     const test = inForce(testsOf.get(outlet.id) ?? [], on)

@@ -2,6 +2,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -29,16 +30,17 @@ export async function tankOutlets(db: Database) {
   }
 }
 
+const joiningRows = readTogether('works', (db) =>
+  db
+    .selectFrom('tankOutlet')
+    .innerJoin('entry', 'entry.id', 'tankOutlet.entryId')
+    .select(['outletId', 'tankId', 'fromOn', 'seq', 'writtenAt'])
+    .where(standing('tankOutlet')),
+)
+
 /** Every joining of an outlet to a tank, or back to its pump, with the moment at which it was written. */
 export function tankJoinings(db: Database) {
-  return kept(db, 'outlets of tanks', null, () =>
-    db
-      .selectFrom('tankOutlet')
-      .innerJoin('entry', 'entry.id', 'tankOutlet.entryId')
-      .select(['outletId', 'tankId', 'fromOn', 'seq', 'writtenAt'])
-      .where(standing('tankOutlet'))
-      .execute(),
-  )
+  return kept(db, 'outlets of tanks', null, () => joiningRows(db))
 }
 
 export async function setTankOutlet(

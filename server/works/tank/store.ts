@@ -4,6 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import type { DawnOrDusk } from '../../../domain/works/readings.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -16,15 +17,16 @@ export interface Tank {
   heightM: number
 }
 
+const tankRows = readTogether('works', (db) =>
+  db
+    .selectFrom('tank')
+    .select(['entryId as id', 'number', 'name', 'pumpId', 'areaM2', 'heightM'])
+    .where(standing('tank'))
+    .orderBy('number'),
+)
+
 export function listTanks(db: Database): Promise<readonly Tank[]> {
-  return kept(db, 'tanks', null, () =>
-    db
-      .selectFrom('tank')
-      .select(['entryId as id', 'number', 'name', 'pumpId', 'areaM2', 'heightM'])
-      .where(standing('tank'))
-      .orderBy('number')
-      .execute(),
-  )
+  return kept(db, 'tanks', null, () => tankRows(db))
 }
 
 interface Span {

@@ -1,0 +1,31 @@
+import type { Compilable, CompiledQuery } from 'kysely'
+import { askWith, type Database } from '../../database/connection.ts'
+import { isPostgres } from '../../database/tables-of.ts'
+
+/** Registers that pages mostly need at the same time: those of the group every page, the others those of a room. */
+type Together = 'group' | 'home' | 'people' | 'names' | 'works' | 'water' | 'crops' | 'turns' | 'log' | 'money'
+type Words = (db: Database) => CompiledQuery<unknown>
+
+const registers = new Map<Together, Words[]>()
+
+/**
+ * A register that grows with people, ground, works and decisions and not with days, read as a whole. Where its rows are not kept, all
+ * registers of its room that are not kept either are read in the same statement: a page asks once for them, and not once for each.
+ */
+export function readTogether<R>(room: Together, words: (db: Database) => Compilable<R>) {
+  const made = new Map<boolean, CompiledQuery<R>>()
+  // They are the same in every book of its kind.
+  const madeFor = (db: Database) => {
+    const known = made.get(isPostgres(db)) ?? words(db).compile()
+    made.set(isPostgres(db), known)
+    return known
+  }
+  const others = registers.get(room) ?? []
+  registers.set(room, others)
+  others.push(madeFor)
+  return async (db: Database): Promise<R[]> => {
+    const own = madeFor(db)
+    askWith(db, own, () => others.filter((one) => one !== madeFor).map((one) => one(db)))
+    return (await db.executeQuery(own)).rows
+  }
+}
