@@ -10,7 +10,7 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { listAccounts } from '../ledger/account-store.ts'
 import { closedDayError } from '../ledger/closed-day.ts'
-import { byAccount, listTransfers } from '../ledger/transfer-store.ts'
+import { byAccount, listTransfers, transfersOf } from '../ledger/transfer-store.ts'
 import { payersByNumber } from '../payer/options.ts'
 import { listPayers } from '../payer/store.ts'
 import { listReceiptBooks } from '../receipt/book-store.ts'
@@ -75,12 +75,18 @@ async function sameAgain(
   form: Filled,
   { payerId, amount, paidOn }: { payerId: string; amount: number; paidOn: string },
 ): Promise<Filled | null> {
-  const accountId = (await listPayers(db)).get(payerId)?.accountId
-  const same = (await allReceipts(db)).find(
-    ({ transfer, voidedBy }) =>
-      !voidedBy && transfer.creditAccountId === accountId && transfer.amountMinor === amount && transfer.on === paidOn,
+  const accountId = (await listPayers(db)).get(payerId)!.accountId
+  const moved = await transfersOf(db, accountId)
+  const takenBack = new Set(moved.map(({ correctsId }) => correctsId))
+  const same = moved.find(
+    (one) =>
+      one.receiptNumber !== null &&
+      one.creditAccountId === accountId &&
+      one.amountMinor === amount &&
+      one.on === paidOn &&
+      !takenBack.has(one.id),
   )
-  return same ? asking(form, 'amount', 'fees.payment.same-again', { number: same.transfer.receiptNumber! }) : null
+  return same ? asking(form, 'amount', 'fees.payment.same-again', { number: same.receiptNumber! }) : null
 }
 
 async function showReceipts(desk: Desk) {

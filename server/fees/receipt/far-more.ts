@@ -1,10 +1,11 @@
 import { isFarMore } from '../../../domain/fees/far-more.ts'
 import { balanceOf } from '../../../domain/fees/ledger.ts'
 import type { Id } from '../../../domain/id.ts'
+import type { Database } from '../../database/connection.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { asking, type Filled } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import { byAccount, listTransfers } from '../ledger/transfer-store.ts'
+import { byAccount, listTransfers, transfersOf } from '../ledger/transfer-store.ts'
 import { listPayers } from '../payer/store.ts'
 import { allReceipts } from './store.ts'
 
@@ -17,16 +18,24 @@ export async function askedFarMore(
   const payers = await listPayers(desk.db)
   const payer = payers.get(payerId)
   if (!payer) return null
-  const moved = byAccount(await listTransfers(desk.db))
-  const owes = (accountId: Id<'account'>) => balanceOf({ transfers: moved.get(accountId) ?? [], accountId })
-  const paid = (await allReceipts(desk.db)).filter(({ voidedBy }) => !voidedBy)
-  const sums = [...[...payers.values()].map(({ accountId }) => owes(accountId)), ...paid.map(amountOf)]
-  const owesMinor = Math.max(0, owes(payer.accountId))
-  const mostMinor = sums.reduce((most, one) => Math.max(most, one), 0)
-  if (!isFarMore({ amountMinor, owesMinor, mostMinor })) return null
+  const { accountId } = payer
+  const owesMinor = Math.max(0, balanceOf({ transfers: await transfersOf(desk.db, accountId), accountId }))
+  // The whole ledger is read only for what is far above the own account, as it would be in a book that knows but one coin.
+  if (!isFarMore({ amountMinor, owesMinor, mostMinor: 1 })) return null
+  if (!isFarMore({ amountMinor, owesMinor, mostMinor: await mostInBook(desk.db) })) return null
   const { money } = moneyWords(desk)
   const values = { amount: money(amountMinor), name: payer.name, owes: money(owesMinor) }
   return asking(form, field, 'fees.payment.far-more', values)
+}
+
+/** The most that anybody owes, or has paid with one receipt that stands. */
+async function mostInBook(db: Database): Promise<number> {
+  const moved = byAccount(await listTransfers(db))
+  const owed = [...(await listPayers(db)).values()].map(({ accountId }) =>
+    balanceOf({ transfers: moved.get(accountId) ?? [], accountId }),
+  )
+  const paid = (await allReceipts(db)).filter(({ voidedBy }) => !voidedBy)
+  return [...owed, ...paid.map(amountOf)].reduce((most, one) => Math.max(most, one), 0)
 }
 
 function amountOf({ transfer }: Awaited<ReturnType<typeof allReceipts>>[number]): number {
