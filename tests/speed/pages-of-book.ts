@@ -1,4 +1,3 @@
-import { sql } from 'kysely'
 import { ROLES } from '../../domain/people/permissions.ts'
 import { buildApp } from '../../server/app.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
@@ -68,11 +67,15 @@ async function withEveryOffice(db: Database, visitor: Rascal): Promise<Rascal> {
   return visitor
 }
 
-/** The book stands at another last entry, so that no answer of before is kept; nor is any row that was read. */
+/**
+ * The book stands at another last entry, so that no answer of before is kept; nor is any row that was read, as writing that is taken back
+ * leaves none standing. What SQLite made of the statements is kept, which asks nothing.
+ */
 async function forgetAll(db: Database): Promise<void> {
   const last = await db.selectFrom('entry').selectAll().orderBy('seq', 'desc').limit(1).executeTakeFirstOrThrow()
   const { seq, ...entry } = last
   const other = { ...entry, id: `x${seq}`, hash: `x${seq}`, formKey: null, correctsId: null }
   await db.insertInto('entry').values(other).execute()
-  await sql`pragma user_version`.execute(db)
+  const takenBack = await db.startTransaction().execute()
+  await takenBack.rollback().execute()
 }
