@@ -8,9 +8,9 @@ import { kindOf, walk } from '../support/walk.ts'
 import { describeInBrowser } from './chromium.ts'
 import { valleyInBrowser } from './windows.ts'
 
-const [MEASURE, MEASURE_PRINT, FRAMED] = ['measure.js', 'measure-print.js', 'framed.js'].map((name) =>
-  readFileSync(new URL(`measuring/${name}`, import.meta.url), 'utf8'),
-)
+const MEASURES = ['measure.js', 'measure-print.js', 'framed.js']
+  .map((name) => readFileSync(new URL(`measuring/${name}`, import.meta.url), 'utf8'))
+  .join('')
 
 /** Long enough for a busy machine; nothing here is timed. */
 const PATIENCE_MS = 1_800_000
@@ -84,7 +84,6 @@ describeInBrowser('every kind of page', () => {
   // Only checkers run in them: a page of the book holds no script, and its policy forbids any.
   let window: Page
   let screens: Page
-  let paper: Page
   beforeAll(async () => {
     valley = await valleyInBrowser()
     window = await valley.openWindow({ scripts: true })
@@ -92,8 +91,7 @@ describeInBrowser('every kind of page', () => {
     await window.setViewportSize({ width: BETWEEN_PX, height: HEIGHT_PX })
     await window.evaluate(axe.source)
     screens = await valley.openFrames()
-    paper = await valley.openFrames()
-    await paper.emulateMedia({ media: 'print' })
+    for (const page of [window, screens]) await page.evaluate(MEASURES)
   })
   afterAll(() => valley?.close())
 
@@ -113,7 +111,7 @@ describeInBrowser('every kind of page', () => {
       for (const { path, text, html } of opened) {
         const main = html.querySelector('main')
         if (!main || !isNew(shown, `${kindOf(path)} ${makeOf(main)}`)) continue
-        const found = [...(await faultsOnPaper(paper, text)), ...(await faultsOnScreens(screens, text))]
+        const found = [...(await faultsOnScreens(screens, text)), ...(await faultsOnPaper(screens))]
         if (holdsNewPair(main)) found.push(...(await faultsBetween(window, text)))
         faults.push(...found.map((fault) => `${path}: ${fault}`))
       }
@@ -127,7 +125,7 @@ describeInBrowser('every kind of page', () => {
     visitors.set(who, visitor)
     const { text } = await visitor.open(path)
     const asked = JSON.stringify({ text, widthPx: WIDTHS_PX[0], heightPx: HEIGHT_PX })
-    const [pagePx, headerPx] = await screens.evaluate<number[]>(`${FRAMED}lengthsInFrame(${asked})`)
+    const [pagePx, headerPx] = await screens.evaluate<number[]>(`lengthsInFrame(${asked})`)
     expect(pagePx).toBeLessThanOrEqual(LONGEST_PX)
     expect(headerPx).toBeLessThanOrEqual(HEADER_PX)
   })
@@ -171,18 +169,22 @@ function onScreenPx(mm: number): number {
 
 async function faultsOnScreens(page: Page, text: string): Promise<string[]> {
   const asked = JSON.stringify({ text, widthsPx: WIDTHS_PX, heightPx: HEIGHT_PX })
-  return page.evaluate<string[]>(`${MEASURE}${FRAMED}faultsInFrames(${asked}, faultsOnScreen)`)
+  return page.evaluate<string[]>(`faultsInFrames(${asked}, faultsOnScreen)`)
 }
 
-async function faultsOnPaper(page: Page, text: string): Promise<string[]> {
-  const asked = JSON.stringify({ text, uprightPx: UPRIGHT_PX, papersPx: PAPERS_PX, heightPx: PAPER_HEIGHT_PX })
-  return page.evaluate<string[]>(`${MEASURE_PRINT}${FRAMED}faultsInPaper(${asked}, faultsOnPaper)`)
+/** The same page, which need not be read again for it. */
+async function faultsOnPaper(page: Page): Promise<string[]> {
+  const asked = JSON.stringify({ uprightPx: UPRIGHT_PX, papersPx: PAPERS_PX, heightPx: PAPER_HEIGHT_PX })
+  await page.emulateMedia({ media: 'print' })
+  const found = await page.evaluate<string[]>(`faultsInPaper(${asked}, faultsOnPaper)`)
+  await page.emulateMedia({ media: null })
+  return found
 }
 
 /** A page of a new make, in a window of its own. */
 async function faultsBetween(window: Page, text: string): Promise<string[]> {
   await window.setContent(text)
-  const found = await window.evaluate<string[]>(`${MEASURE}faultsOnScreen(document, innerWidth)`)
+  const found = await window.evaluate<string[]>('faultsOnScreen(document, innerWidth)')
   return [...found.map((fault) => `at ${BETWEEN_PX} px ${fault}`), ...(await faultsByAxe(window))]
 }
 

@@ -31,9 +31,14 @@ globalThis.lengthsInFrame = async ({ text, widthPx, heightPx }) => {
   return [page.documentElement, page.querySelector('header')].map((part) => part.getBoundingClientRect().height)
 }
 
-/** A page that the style sheet prints on a paper of its own is laid out again for its width. */
-globalThis.faultsInPaper = async ({ text, uprightPx, papersPx, heightPx }, measure) => {
-  const upright = await framed(text, uprightPx, heightPx)
+/**
+ * The page that was measured last, in a window that shows it as it prints by now. One that the style sheet prints on a paper of its own is
+ * laid out again for its width.
+ */
+globalThis.faultsInPaper = ({ uprightPx, papersPx, heightPx }, measure) => {
+  const frame = document.querySelector('iframe')
+  frame.height = heightPx
+  const upright = widened(frame.contentDocument, uprightPx)
   const widthPx = papersPx[getComputedStyle(upright.body).page] ?? uprightPx
   return measure(widened(upright, widthPx), widthPx)
 }

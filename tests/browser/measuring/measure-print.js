@@ -1,6 +1,11 @@
 /* Runs inside a page shown as it prints, in a window as wide as the paper between its margins. */
 globalThis.faultsOnPaper = (document, innerWidth) => {
-  const isSeen = (element) => element.checkVisibility() && element.getBoundingClientRect().width > 1
+  const looked = new Map()
+  const isSeen = (element) => {
+    if (!looked.has(element))
+      looked.set(element, element.checkVisibility() && element.getBoundingClientRect().width > 1)
+    return looked.get(element)
+  }
   const channels = (colour) => (colour.match(/[\d.]+/g) ?? []).map(Number)
   const isClear = (colour) => channels(colour)[3] === 0
   const luminance = (colour) =>

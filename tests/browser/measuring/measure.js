@@ -42,9 +42,8 @@ globalThis.faultsOnScreen = (document, innerWidth) => {
 
   /** A box to tick is as large as itself and its label together. */
   const heightOf = (element) => {
-    const boxes = [element, ...(element.labels ?? [])]
-      .filter((one) => one === element || ['checkbox', 'radio'].includes(element.type))
-      .map((one) => one.getBoundingClientRect())
+    const labels = ['checkbox', 'radio'].includes(element.type) ? element.labels : []
+    const boxes = [element, ...labels].map((one) => one.getBoundingClientRect())
     return Math.max(...boxes.map((box) => box.bottom)) - Math.min(...boxes.map((box) => box.top))
   }
   /** The element that an element's words flow in, as a sentence does in its paragraph. */
@@ -61,14 +60,21 @@ globalThis.faultsOnScreen = (document, innerWidth) => {
     }
     return words
   }
+  /** Asked once of what many links stand in. */
+  const sayings = new Map()
+  const saysMore = (box) => {
+    if (!sayings.has(box)) sayings.set(box, /[\p{L}\d]/u.test(wordsOfFlow(box)))
+    return sayings.get(box)
+  }
   /** A link with words around it is read, and tapped, within a sentence. */
-  const standsAlone = (link) => !link.closest('svg') && !/[\p{L}\d]/u.test(wordsOfFlow(flowOf(link)))
-  const links = () => [...document.querySelectorAll('a[href]')].filter(isSeen).filter(standsAlone)
-  const controls = () =>
-    [...document.querySelectorAll('button, input, select, textarea, summary, .button, .doors a, nav a')].filter(isSeen)
+  const standsAlone = (link) => !link.closest('svg') && !saysMore(flowOf(link))
+  /** Of the many that are large enough nothing else is asked. */
+  const small = (selector) =>
+    [...document.querySelectorAll(selector)].filter((element) => heightOf(element) < THUMB_PX).filter(isSeen)
+  const links = () => small('a[href]').filter(standsAlone)
+  const controls = () => small('button, input, select, textarea, summary, .button, .doors a, nav a')
   const smallTargets = () =>
     [...new Set([...controls(), ...links()])]
-      .filter((element) => heightOf(element) < THUMB_PX)
       .slice(0, 3)
       .map((element) => `${name(element)} is ${Math.round(heightOf(element))} px high`)
 
