@@ -19,11 +19,13 @@ export function firstWriting(record: Record<string, unknown>, columns: ReadonlyM
  * step adds leaves older entries as they are. Throws RangeError for what the column cannot hold.
  */
 export function secondWriting(record: Record<string, unknown>, kinds: ReadonlyMap<string, Kind>): string {
-  return Object.entries(record)
-    .filter(([, value]) => value != null)
-    .map(([name, value]) => field(inFile(name), kinds.get(inFile(name)), value))
-    .sort()
-    .join(' ')
+  const fields: string[] = []
+  for (const [name, value] of Object.entries(record)) {
+    if (value == null) continue
+    const column = inFile(name)
+    fields.push(field(column, kinds.get(column), value))
+  }
+  return fields.sort().join(' ')
 }
 
 function field(name: string, kind: Kind | undefined, value: unknown): string {
@@ -31,6 +33,8 @@ function field(name: string, kind: Kind | undefined, value: unknown): string {
   const text = WRITTEN[kind](name, value)
   return `${name} ${kind[0]}${Buffer.byteLength(text)} ${text}`
 }
+
+const BITS = Buffer.alloc(8)
 
 const WRITTEN: Record<Kind, (name: string, value: unknown) => string> = {
   integer: (name, value) => {
@@ -40,10 +44,9 @@ const WRITTEN: Record<Kind, (name: string, value: unknown) => string> = {
   real: (name, value) => {
     if (typeof value !== 'number') throw new RangeError(`${name} is no number`)
     mustBeFinite(name, value)
-    const bits = Buffer.alloc(8)
     // A zero below nothing is the same figure as zero.
-    bits.writeDoubleBE(value === 0 ? 0 : value)
-    return bits.toString('hex')
+    BITS.writeDoubleBE(value === 0 ? 0 : value)
+    return BITS.toString('hex')
   },
   text: (name, value) => {
     if (typeof value !== 'string' || value.includes('\0')) throw new RangeError(`${name} is no text`)

@@ -4,10 +4,17 @@ import {
   CamelCasePlugin,
   type SqliteDatabase as Connection,
   Kysely,
+  type PluginTransformQueryArgs,
+  type PluginTransformResultArgs,
+  type QueryResult,
+  type RootOperationNode,
   SqliteDialect,
+  SqliteQueryCompiler,
   type SqliteStatement as Statement,
+  type UnknownRow,
 } from 'kysely'
 import { KeptRows, type Question, type Row } from './kept-rows.ts'
+import { inFile } from './names.ts'
 import type { Schema } from './schema.ts'
 
 export type Database = Kysely<Schema>
@@ -43,11 +50,9 @@ export function openDatabase(place: string | Buffer, told: (sql: string) => void
     sqlite.close()
     throw error
   }
-  // `volume_m3` in the file is `volumeM3` here; raw SQL keeps the file's own writing (`names.ts`).
-  const plugins = [new CamelCasePlugin({ underscoreBetweenUppercaseLetters: true })]
   const rows = new KeptRows(sqlite)
   const { connection, ask } = keepingStatements(sqlite, { rows, told })
-  const db = new Kysely<Schema>({ dialect: new SqliteDialect({ database: connection }), plugins })
+  const db = new Kysely<Schema>({ dialect: new DialectOfFile({ database: connection }), plugins: [new NamesInCode()] })
   marks.set(db, () => rows.mark())
   askers.set(db, ask)
   return db
@@ -75,6 +80,37 @@ function makeForOneself(file: string): void {
     closeSync(openSync(file, 'a', 0o600))
   } catch {
     // SQLite, which opens it next, says what is wrong with the place.
+  }
+}
+
+/** Writes the names of the file into a statement: `volumeM3` here is `volume_m3` there; raw SQL keeps the file's own writing. */
+class CompilerOfFile extends SqliteQueryCompiler {
+  protected override sanitizeIdentifier(identifier: string): string {
+    return super.sanitizeIdentifier(inFile(identifier))
+  }
+}
+
+class DialectOfFile extends SqliteDialect {
+  override createQueryCompiler(): SqliteQueryCompiler {
+    return new CompilerOfFile()
+  }
+}
+
+/** Gives what was read the names of the code. The question itself is not made twice for its names: they are put in as it is written out. */
+class NamesInCode extends CamelCasePlugin {
+  override transformQuery({ node }: PluginTransformQueryArgs): RootOperationNode {
+    return node
+  }
+
+  override async transformResult({ result }: PluginTransformResultArgs): Promise<QueryResult<UnknownRow>> {
+    const columns = Object.keys(result.rows[0] ?? {})
+    const names = columns.map((column) => this.camelCase(column))
+    const named = (row: UnknownRow) => {
+      const own: UnknownRow = {}
+      for (let at = 0; at < columns.length; at++) own[names[at]!] = row[columns[at]!]
+      return own
+    }
+    return { ...result, rows: result.rows.map(named) }
   }
 }
 

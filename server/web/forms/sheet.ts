@@ -105,9 +105,12 @@ export type CellErrors = Record<string, { key: string; values: Values; asks?: bo
 
 /** The cells of a page that was typed in, `3.opening` for the third row; rows without a word are left out. */
 export function typedRows(columns: readonly SheetColumn[], posted: Record<string, unknown>, most: number): SheetRow[] {
-  const rows = Array.from({ length: most }, (_, at): SheetRow => {
-    const cell = (name: string) => String([posted[`${at + 1}.${name}`] ?? ''].flat()[0]).trim()
-    return { row: at + 1, cells: Object.fromEntries(columns.map(({ name }) => [name, cell(name)])) }
+  // Most forms leave most rows of the sheet alone: only those that came are looked at.
+  const sent = new Set(Object.keys(posted).map((key) => Number(key.slice(0, Math.max(0, key.indexOf('.'))))))
+  const numbers = [...sent].filter((row) => Number.isInteger(row) && row >= 1 && row <= most).sort((a, b) => a - b)
+  const rows = numbers.map((row): SheetRow => {
+    const cell = (name: string) => String([posted[`${row}.${name}`] ?? ''].flat()[0]).trim()
+    return { row, cells: Object.fromEntries(columns.map(({ name }) => [name, cell(name)])) }
   })
   return rows.filter(({ cells }) => Object.values(cells).some((cell) => cell !== ''))
 }
