@@ -125,3 +125,13 @@ it('hours in which a household does not water are told to it when somebody else 
   await besi.fill('/turns/settle/custom', { ...ahead, personId: entryId, day: '2', cause: 'school' })
   expect(await told('hila')).toContain(`Besi Okuru ${words}`)
 })
+
+it('a debt from before the book is told to whoever is to owe it', async () => {
+  at('07:20')
+  const fanta = await valley.signIn('fanta')
+  const form = await fanta.open('/money/settle/from-before')
+  const accountId = optionValue(form, 'accountId', '8 Hila')
+  await fanta.send(form, { accountId, side: 'held-or-to-pay', amount: '500', onDate: '2026-07-30', words: 'hoses' })
+  expect(await told('hila')).toContain('Fanta Brisk wrote that you still owed money from before this book')
+  expect(await told('goro')).not.toContain('still owed money')
+})

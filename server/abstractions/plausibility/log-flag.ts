@@ -7,7 +7,7 @@ export interface LogFlag {
     | 'slip-number-twice'
     | 'meter-changed'
     | 'taker-of-no-plot'
-    | 'free-in-own-turn'
+    | 'in-own-turn'
     | 'pump-gave-more'
     | 'crops-from-drinking-tank'
     | 'drinking-tank-below-mark'

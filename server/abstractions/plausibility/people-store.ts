@@ -6,19 +6,18 @@ import { householdFacts } from '../../book/names/household.ts'
 import { inForce } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots } from '../../people/plot/store.ts'
-import { outcomesOf, saidOf } from '../../rotation/outcome/store.ts'
 import { type PlannedTurn, turnsBetween } from '../../rotation/published/listed-store.ts'
 import { minuteOf } from '../draw/facts.ts'
 import type { Abstraction } from '../draw/store.ts'
 import type { LogFlag } from './log-flag.ts'
 
-/** What a draw says of people that only its writer says: who is charged for it, or that nobody is. */
+/** What a draw says of people that only its writer says: who is charged for it, or that the own household is not. */
 export async function saidOfPeople(db: Database, draws: readonly Abstraction[]): Promise<Map<string, LogFlag>> {
   const named = await takenByOthers(db, draws)
-  const free = draws.filter(({ use, outletId }) => (use === 'flushing' || use === 'other') && outletId !== null)
-  if (named.length + free.length === 0) return new Map()
+  const offList = draws.filter(({ turnId, outletId }) => turnId === null && outletId !== null)
+  if (named.length + offList.length === 0) return new Map()
   const facts = await householdFacts(db)
-  return new Map([...strangers(named, facts), ...(await freeInOwnTurn(db, free, facts))])
+  return new Map([...strangers(named, facts), ...(await inOwnTurn(db, offList, facts))])
 }
 
 /** Draws of a plot with a taker who does not hold it. */
@@ -45,8 +44,11 @@ function strangers(draws: readonly Abstraction[], facts: HouseholdFacts): [strin
   })
 }
 
-/** Free water at the outlet and in the hours, or without hours on the day, of a turn of the writer's household which is written as not taken. */
-async function freeInOwnTurn(
+/**
+ * Water off the list for somebody else, or for nobody's account, at the outlet and in the hours, or without hours on the day, of a turn of the
+ * writer's own household.
+ */
+async function inOwnTurn(
   db: Database,
   draws: readonly Abstraction[],
   facts: HouseholdFacts,
@@ -55,19 +57,20 @@ async function freeInOwnTurn(
   const days = draws.map(({ onDate }) => onDate).toSorted()
   const turns = await turnsBetween(db, { fromOn: days[0]!, toOn: days.at(-1)! })
   const beside = draws.flatMap((draw) => turns.filter((turn) => overlaps(draw, turn)).map((turn) => ({ draw, turn })))
-  const outcomes = await outcomesOf(db, [...new Set(beside.map(({ turn }) => turn.id))])
   const writers = await writersOf(
     db,
     beside.map(({ draw }) => draw.id),
   )
   return beside
-    .filter(({ draw: { id, onDate }, turn: { id: turnId, plotId } }) => {
-      if (plotId === null || !saidOf(outcomes, turnId).missed) return false
-      return householdsOn(facts, onDate)(holdersOn(facts, plotId, onDate)).includes(writers.get(id)!)
+    .filter(({ draw: { id, onDate, plotId }, turn }) => {
+      const householdOf = householdsOn(facts, onDate)
+      const isOwn = (plot: Id<'plot'> | null) =>
+        plot !== null && householdOf(holdersOn(facts, plot, onDate)).includes(writers.get(id)!)
+      return isOwn(turn.plotId) && !isOwn(plotId)
     })
     .map(({ draw, turn }): [string, LogFlag] => [
       draw.id,
-      { code: 'free-in-own-turn', likelyCause: 'ask-at-the-outlet', values: { plot: turn.plotNumber! } },
+      { code: 'in-own-turn', likelyCause: 'ask-at-the-outlet', values: { plot: turn.plotNumber! } },
     ])
 }
 

@@ -8,6 +8,7 @@ import { formPage, type Option } from '../../web/pages/form-page.ts'
 import { groupAccount, MONEY_COLUMNS } from '../ledger/account-store.ts'
 import { listTransfers } from '../ledger/transfer-store.ts'
 import { payersByNumber } from '../payer/options.ts'
+import { askedFarMore } from '../receipt/far-more.ts'
 import { openingForm } from './forms.ts'
 import { recordOpening } from './store.ts'
 
@@ -34,6 +35,9 @@ async function writeOpening(desk: Desk) {
   if (side === 'ahead-or-less' && (await isBegun(desk)))
     return showOpening(desk, withError(form, 'side', payer ? 'fees.opening.begun' : 'fees.opening.begun-held'))
   if (onDate > desk.today) return showOpening(desk, withError(form, 'onDate', 'fees.opening.future'))
+  const asked =
+    payer && (await askedFarMore(desk, form, { field: 'amount', payerId: payer.personId, amountMinor: amount }))
+  if (asked) return showOpening(desk, asked)
   return write(
     desk,
     (pen) => recordOpening(pen, { accountId, side, amountMinor: amount, onDate, words }),

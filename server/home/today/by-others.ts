@@ -10,7 +10,17 @@ import { localDate } from '../../web/pages/visit.ts'
 const TOLD_DAYS = 7
 
 interface WrittenByOther {
-  kind: 'request' | 'outcome' | 'holders' | 'received' | 'consent' | 'taker' | 'receipt' | 'hours'
+  kind:
+    | 'request'
+    | 'outcome'
+    | 'holders'
+    | 'received'
+    | 'consent'
+    | 'taker'
+    | 'drawn'
+    | 'receipt'
+    | 'hours'
+    | 'from-before'
   entryId: string
   plotId: Id<'plot'> | null
   plotNumber: number | null
@@ -30,7 +40,7 @@ export async function writtenByOthers(desk: Desk) {
   const { db, person, today, t, format, group } = desk
   const rows = await writtenSince(db, person.id, addDays(today, -TOLD_DAYS))
   return rows
-    .filter(({ kind }) => kind !== 'receipt' || desk.may('money.see-own'))
+    .filter(({ kind }) => (kind !== 'receipt' && kind !== 'from-before') || desk.may('money.see-own'))
     .map((row) => ({
       on: format.date(localDate(new Date(row.writtenAt), group.timeZone)),
       words: t(`today.by-others.${row.kind}`, {
@@ -61,9 +71,13 @@ async function writtenSince(db: Database, personId: Id<'person'>, fromOn: Calend
       union all select 'consent', entry_id, plot_id, null, null, null from swap_consent where person_id = ${personId}
       union all select 'taker', entry_id, plot_id, null, on_date, null from abstraction
         where on_date >= ${fromOn} and taker_id = ${personId} and plot_id is not null and plot_id not in ${own}
+      union all select 'drawn', entry_id, plot_id, null, on_date, null from abstraction
+        where on_date >= ${fromOn} and turn_id is null and use = 'irrigation' and plot_id in ${own}
       union all select 'receipt', undone.id, null, null, transfer.on_date, null
         from transfer join entry as undone on undone.corrects_id = transfer.entry_id
         where transfer.kind = 'receipt' and transfer.credit_account_id in ${account}
+      union all select 'from-before', entry_id, null, null, on_date, null from transfer
+        where kind = 'opening' and debit_account_id in ${account}
       union all select 'hours', entry_id, null, null, null, null from no_turn_hours where person_id in ${household}
       union all select 'hours', entry_id, null, null, null, null from no_turn_custom where person_id in ${household}
     ) as said
@@ -79,7 +93,7 @@ function hrefOf({ kind, plotId, turnId, turnOn }: WrittenByOther, personId: Id<'
   if (kind === 'outcome') return `/log/days/${turnOn}?open=turn-${turnId}#turn-${turnId}`
   if (kind === 'request') return '/turns/asked'
   if (kind === 'consent') return '/turns/asked?as=swaps'
-  if (kind === 'taker') return `/log/days/${turnOn}`
+  if (kind === 'taker' || kind === 'drawn') return `/log/days/${turnOn}`
   if (kind === 'hours') return '/works'
-  return kind === 'receipt' ? `/money/members/${personId}` : `/turns/plots/${plotId}`
+  return kind === 'receipt' || kind === 'from-before' ? `/money/members/${personId}` : `/turns/plots/${plotId}`
 }

@@ -7,7 +7,7 @@ import { optionValue, type Visitor } from '../../support/visitor.ts'
 const OWN_TURN = '2026-11-23-28-d2x29u'
 const TURN_OF_5 = '2026-11-23-30-d2x29u'
 const CHARGED = 'is charged for this water, who neither holds plot 5 nor lives with whoever does'
-const FREE = 'Free water, written by a household that holds plot 32'
+const BESIDE = 'Water for others or for nobody’s account, written by a household that holds plot 32'
 
 async function evening() {
   const book = await openValley()
@@ -49,12 +49,10 @@ it.each([
   ['in its hours', { startTime: '13:00', endTime: '13:40' }],
   ['to its last minute', { startTime: '15:49', endTime: '16:20' }],
   ['without hours', { hours: '1:00' }],
-])('free water where the own turn was called off is open, %s', async (_when, hours) => {
-  const { dovi, signIn } = await evening()
-  await excuse(await signIn('elu'), OWN_TURN)
-  const line = await free(dovi, 'Outlet 8', hours)
-  expect(line.words).toContain(FREE)
-  expect((await free(dovi, 'Outlet 8', hours, 'other')).words).toContain(FREE)
+])('free water at the own outlet is open, %s, whatever it was for', async (_when, hours) => {
+  const { dovi } = await evening()
+  for (const use of ['flushing', 'other', 'drinking', 'stock'])
+    expect((await free(dovi, 'Outlet 8', hours, use)).words, use).toContain(BESIDE)
 })
 
 it.each([
@@ -62,16 +60,32 @@ it.each([
   ['before its hours', 'Outlet 8', { startTime: '11:50', endTime: '12:30' }],
   ['at another outlet', 'Outlet 5', { startTime: '13:00', endTime: '13:40' }],
 ])('and is no matter %s', async (_when, outlet, hours) => {
-  const { dovi, signIn } = await evening()
-  await excuse(await signIn('elu'), OWN_TURN)
+  const { dovi } = await evening()
   const line = await free(dovi, outlet, hours)
-  expect([line.status, line.words.includes(FREE)]).toEqual([200, false])
+  expect([line.status, line.words.includes(BESIDE)]).toEqual([200, false])
 })
 
-it('nor where the turn stands, or belongs to another household', async () => {
-  const { dovi, signIn } = await evening()
-  expect((await free(dovi, 'Outlet 8', { startTime: '13:00', endTime: '13:40' })).words).not.toContain(FREE)
+it('nor where another household writes it', async () => {
+  const { signIn } = await evening()
   const elu = await signIn('elu')
-  await excuse(elu, OWN_TURN)
-  expect((await free(elu, 'Outlet 8', { startTime: '14:00', endTime: '14:40' })).words).not.toContain(FREE)
+  expect((await free(elu, 'Outlet 8', { startTime: '14:00', endTime: '14:40' })).words).not.toContain(BESIDE)
+})
+
+it('water for somebody else’s plot in the own hours, once they were called off, is open and told to its holder', async () => {
+  const { dovi, signIn } = await evening()
+  await excuse(await signIn('elu'), OWN_TURN)
+  const form = await dovi.open('/log/water?use=irrigation&method=meter')
+  const place = optionValue(form, 'place', 'Outlet 8')
+  const hours = { startTime: '12:30', endTime: '15:50', opening: '3210.34', closing: '3222.4' }
+  const drawn = (plot: string) => dovi.send(form, { ...hours, place, plotId: optionValue(form, 'plotId', plot) })
+  expect((await drawn('8 ')).words).toContain(BESIDE)
+  expect((await (await signIn('hila')).open('/')).words).toContain('Dovi Marrok wrote water off the list for plot 8')
+})
+
+it('and for the own plot it is not', async () => {
+  const { dovi } = await evening()
+  const form = await dovi.open('/log/water?use=irrigation&method=meter')
+  const [place, plotId] = [optionValue(form, 'place', 'Outlet 8'), optionValue(form, 'plotId', '32 ')]
+  const line = await dovi.send(form, { place, plotId, opening: '3210.34', closing: '3222.4' })
+  expect([line.status, line.words.includes(BESIDE)]).toEqual([200, false])
 })

@@ -39,7 +39,7 @@ describe('in the valley', () => {
     const page = await fanta.send(form, { payerId, amount: '100000000', column: 'cash' })
     expect(page.status).toBe(422)
     expect(asked(page)).toMatch(
-      /XOF.100,000,000\? Hila Quarm has XOF.[\d,]+ to pay, and nobody ever paid as much at once/,
+      /XOF.100,000,000\? Hila Quarm has XOF.[\d,]+ to pay, and nobody ever owed or paid as much at once/,
     )
     expect(await lines()).toBe(before)
     expect(told(await fanta.send(page, { _sure: 'amount:100000000' }))).toContain('XOF 100,000,000')
@@ -64,6 +64,6 @@ describe('in the valley', () => {
     const paper = await taking.fill('/paper/numbers?as=receipts', book)
     const payerId = optionValue(await taking.open(paper.path), 'payerId', 'Hila Quarm')
     const slip = { number: '301', paidOn: VALLEY_TODAY, payerId, amount: '100000000', column: 'cash' }
-    expect(asked(await taking.fill(paper.path, slip))).toContain('nobody ever paid as much')
+    expect(asked(await taking.fill(paper.path, slip))).toContain('nobody ever owed or paid as much')
   })
 })
