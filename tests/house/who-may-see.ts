@@ -87,7 +87,8 @@ export const SEEN_BY: Record<string, string> = {
     /money/agree /money/cash-book /money/held /money/names/closing/:id
     /money/names/count/:id /money/names/missed-turn/:id /money/names/move/:id /money/names/voucher/:id
     /money/price/reckon /money/receipts?as=books /money/report /money/report.wav /money/report?as=aloud
-    /money/vouchers /people/:id/change /people/:id/change?as=leaving /people/:id/change?as=sign-in`,
+    /money/vouchers /people/:id/change /people/:id/change?as=leaving /people/:id/change?as=sign-in
+    /people/names/group/:id`,
   'treasurer auditor': `
     /paper/changes /money/all-lines.csv /money/lines/fine /money/members /money/members/:personId
     /money/members/:personId.csv /money/members/:personId.wav /money/members/:personId?as=aloud /money/members/all

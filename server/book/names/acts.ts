@@ -75,6 +75,7 @@ export const TWO_NAME_ACTS = {
   'week-seal': { names: 1, permission: 'book.export', page: '/paper/seals', byItself: true },
   'week-chosen': { names: 1, permission: 'week.publish' },
   // people
+  'group-setting': { names: 1, permission: 'office.give', page: '/people/names/group/', byItself: true },
   'device-registered': { names: 1, permission: 'device.register', page: '/people/devices', byItself: true },
   'lives-together': {
     names: 1,

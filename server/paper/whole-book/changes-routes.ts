@@ -1,3 +1,5 @@
+import { changedWords } from '../../people/group/changed-state.ts'
+import { type GroupChange, groupChanges } from '../../people/group/store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
@@ -10,9 +12,12 @@ export function addChangesPage({ get }: Pages): void {
 }
 
 async function showChanges(desk: Desk) {
-  const { db, query, t, format } = desk
+  const { db, query, format } = desk
+  const settings = await groupChanges(db)
+  // With its first settings the book began: that changed nothing.
+  const isChange = ({ kind, id }: Changer['changes'][number]) => kind !== 'group-setting' || settings.has(id)
   const everybody = (await changers(db))
-    .map((one) => ({ ...one, changes: one.changes.filter(({ kind }) => mayHear(desk, kind)) }))
+    .map((one) => ({ ...one, changes: one.changes.filter((change) => mayHear(desk, change.kind) && isChange(change)) }))
     .filter(({ changes }) => changes.length > 0)
   if (!query.by) {
     const lines = everybody.map(({ personId, number, name, changes }) => ({
@@ -27,7 +32,7 @@ async function showChanges(desk: Desk) {
   const { name, changes } = found(everybody.find((one) => one.personId === query.by))
   const lines = changes.map((change) => ({
     words: kindWords(desk, change.kind),
-    small: [format.instant(change.writtenAt), change.reason ?? t('paper.changes.no-reason')].join(' · '),
+    small: [format.instant(change.writtenAt), ...whatOf(desk, change, settings.get(change.id))].join(' · '),
     href: lineOf(change),
   }))
   return page(desk, 'paper/whole-book/changes', {
@@ -36,6 +41,12 @@ async function showChanges(desk: Desk) {
     lines,
     of: name,
   })
+}
+
+/** Why something was put right; of the group's settings, what they were before. */
+function whatOf(desk: Desk, { reason }: Changer['changes'][number], settings: GroupChange | undefined): string[] {
+  if (!settings) return [reason ?? desk.t('paper.changes.no-reason')]
+  return changedWords(desk, settings.before, settings.after)
 }
 
 /** What somebody was reproached with is for those who hear such matters. */
@@ -57,7 +68,8 @@ const LINES: Record<string, string> = {
   'crop-plan': '/crops/lines/crop/',
 }
 
-function lineOf({ kind, correctsId }: Changer['changes'][number]): string | undefined {
+function lineOf({ id, kind, correctsId }: Changer['changes'][number]): string | undefined {
+  if (kind === 'group-setting') return `/people/names/group/${id}`
   const address = LINES[kind]
   return address && correctsId ? address + correctsId : undefined
 }

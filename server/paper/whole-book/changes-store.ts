@@ -4,11 +4,12 @@ import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
 
 interface Change {
+  id: string
   kind: string
   writtenAt: Instant
   writtenBy: Id<'person'>
   reason: string | null
-  /** The entry in whose place it stands; null for a change of an agreed week. */
+  /** The entry in whose place it stands; null for a change of an agreed week or of the group's settings. */
   correctsId: string | null
 }
 
@@ -20,7 +21,7 @@ export interface Changer {
   changes: Change[]
 }
 
-/** Everybody who put something right, struck it out or changed an agreed week, with all of it; whoever did so most often first. */
+/** Everybody who put something right, struck it out, changed an agreed week or the group's settings, with all of it; whoever did so most often first. */
 export async function changers(db: Database): Promise<Changer[]> {
   const changes = group(await allChanges(db), ({ writtenBy }) => writtenBy)
   const people = await db.selectFrom('person').select(['entryId as personId', 'number', 'name']).execute()
@@ -32,8 +33,8 @@ export async function changers(db: Database): Promise<Changer[]> {
 
 /** Each half is found by an index of its own. */
 async function allChanges(db: Database): Promise<Change[]> {
-  const entries = db.selectFrom('entry').select(['seq', 'kind', 'writtenAt', 'writtenBy', 'reason', 'correctsId'])
+  const entries = db.selectFrom('entry').select(['id', 'seq', 'kind', 'writtenAt', 'writtenBy', 'reason', 'correctsId'])
   const corrections = await entries.where('correctsId', 'is not', null).execute()
-  const byHand = await entries.where('kind', 'in', ['turn-change', 'turn-amendment']).execute()
+  const byHand = await entries.where('kind', 'in', ['turn-change', 'turn-amendment', 'group-setting']).execute()
   return [...corrections, ...byHand.filter(({ correctsId }) => correctsId === null)].sort((a, b) => b.seq - a.seq)
 }

@@ -1,8 +1,9 @@
 import type { Selectable } from 'kysely'
-import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Group, GroupSettings } from '../../../domain/people/group.ts'
-import { appendEntry, type Pen } from '../../book/entries.ts'
+import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { isNewBook } from '../../book/names/first-days.ts'
 import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -23,19 +24,28 @@ export function currentGroup(db: Database): Promise<Group | undefined> {
   return kept(db, 'group', null, () => readGroup(db))
 }
 
-const lastGroup = readTogether('group', (db) =>
+/** All that stand, the last first. One that needed another officer's name holds from that name on. */
+const standingGroups = readTogether('group', (db) =>
   db
     .selectFrom('groupSetting')
     .innerJoin('entry', 'entry.id', 'groupSetting.entryId')
+    .leftJoin('approval', 'approval.subjectId', 'groupSetting.entryId')
+    .leftJoin('entry as named', 'named.id', 'approval.entryId')
     .selectAll('groupSetting')
+    .select(['entry.writtenAt', 'named.writtenAt as namedAt'])
     .where(standing('groupSetting'))
-    .orderBy(asWritten, 'desc')
-    .limit(1),
+    .orderBy(asWritten, 'desc'),
 )
 
 async function readGroup(db: Database): Promise<Group | undefined> {
-  const row = (await lastGroup(db))[0]
+  const row = (await standingGroups(db))[0]
   return row && { ...groupOf(row), marketWeeks: await marketWeeks(db) }
+}
+
+/** The clock by which something was agreed at a moment, whatever was settled since; undefined before the group had any. */
+export async function timeZoneAt(db: Database, at: Instant): Promise<string | undefined> {
+  const rows = await standingGroups(db)
+  return (rows.find(({ writtenAt, namedAt }) => (namedAt ?? writtenAt) <= at) ?? rows.at(-1))?.timeZone
 }
 
 function groupOf(row: Selectable<FactTables['groupSetting']>): GroupSettings {
@@ -52,25 +62,68 @@ function groupOf(row: Selectable<FactTables['groupSetting']>): GroupSettings {
   }
 }
 
-export async function setGroup(pen: Pen, group: GroupSettings, fromOn: CalendarDate): Promise<string> {
-  return appendEntry(
-    pen,
-    { kind: 'group-setting' },
+/** Whether other settings than the name of the group are typed: days, needs and the season's shares are reckoned by them. */
+function movesWater({ name: _, ...before }: GroupSettings, { name: __, ...after }: GroupSettings): boolean {
+  return (Object.keys(after) as (keyof typeof after)[]).some((field) => before[field] !== after[field])
+}
+
+/** Once the book is no longer new, all but another name for the group holds only with the name of a second officer. */
+export async function asksForName(
+  db: Database,
+  { before, after, at }: { before: GroupSettings; after: GroupSettings; at: Date },
+): Promise<boolean> {
+  return movesWater(before, after) && !(await isNewBook(db, at.toISOString()))
+}
+
+export async function setGroup(
+  pen: Pen,
+  group: GroupSettings,
+  fromOn: CalendarDate,
+  beside: Facts = {},
+): Promise<string> {
+  const groupSetting = [
     {
-      groupSetting: [
-        {
-          fromOn,
-          name: group.name,
-          latitudeDeg: group.latitudeDeg,
-          longitudeDeg: group.longitudeDeg,
-          elevationM: group.elevationM,
-          timeZone: group.timeZone,
-          currency: group.currency,
-          firstWeekday: group.firstWeekday,
-          seasonStartOn: group.seasonStartOn,
-          seasonEndOn: group.seasonEndOn,
-        },
-      ],
+      fromOn,
+      name: group.name,
+      latitudeDeg: group.latitudeDeg,
+      longitudeDeg: group.longitudeDeg,
+      elevationM: group.elevationM,
+      timeZone: group.timeZone,
+      currency: group.currency,
+      firstWeekday: group.firstWeekday,
+      seasonStartOn: group.seasonStartOn,
+      seasonEndOn: group.seasonEndOn,
     },
+  ]
+  return appendEntry(pen, { kind: 'group-setting' }, { groupSetting, ...beside })
+}
+
+export interface GroupChange {
+  id: string
+  before: GroupSettings
+  after: GroupSettings
+  writerName: string
+  writtenAt: Instant
+  /** False while it waits for its second name, and where it was declined or withdrawn. */
+  stands: boolean
+}
+
+/** Every change of the settings, by its entry, beside what held when it was written; what nobody named is among them. */
+export async function groupChanges(db: Database): Promise<ReadonlyMap<string, GroupChange>> {
+  const rows = await db
+    .selectFrom('groupSetting')
+    .innerJoin('entry', 'entry.id', 'groupSetting.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .selectAll('groupSetting')
+    .select(['entry.writtenAt', 'person.name as writerName', standing('groupSetting').as('stands')])
+    .orderBy(asWritten)
+    .execute()
+  return new Map(
+    rows.flatMap((row, at) => {
+      const before = rows.findLast((one, index) => index < at && one.stands)
+      const { entryId: id, writerName, writtenAt } = row
+      const stands = Boolean(row.stands)
+      return before ? [[id, { id, before: groupOf(before), after: groupOf(row), writerName, writtenAt, stands }]] : []
+    }),
   )
 }

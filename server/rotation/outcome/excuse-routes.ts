@@ -12,7 +12,7 @@ import { clockMinute, hasBegun, localClock } from '../clock.ts'
 import { type BookedTurn, turnInBook } from '../published/turn-store.ts'
 import { ExcuseForm } from './forms.ts'
 import { addOutcome, type ExcuseWord, findLateExcuse, isDecided, outcomesOf, saidOf, waitingExcuses } from './store.ts'
-import { holderOf, turnOr404, turnTitle } from './turn.ts'
+import { clockOfTurn, holderOf, turnOr404, turnTitle } from './turn.ts'
 
 /** Word that came longer before a turn is a year or a month mistyped; common practice, no source. */
 const EARLIEST_WORD_DAYS = 31
@@ -39,7 +39,8 @@ async function writeExcuse(desk: Desk<'id'>) {
   if (waiting) throw new PageError(409, 'day.excuse-waits')
   if (isDecided(saidOf(await outcomesOf(desk.db, [turn.bookId]), turn.bookId))) throw new PageError(409, 'day.decided')
   const isOwn = forPersonId === desk.person.id || (await plotsOfOwnHousehold(desk, turn.on)).has(turn.plotId ?? '')
-  const problem = problemOf(desk, turn, word, { isAfterHour, isOwn })
+  const clock = await clockOfTurn(desk, turn)
+  const problem = problemOf(desk, turn, word, { isAfterHour, isOwn, clock })
   if (problem) return show(desk, turn, withError(form, ...problem))
   if (!isAfterHour) word.decidedFor = null
   return write(
@@ -71,17 +72,23 @@ async function showLateExcuse(desk: Desk<'id'>) {
 }
 
 function problemOf(
-  { at, today, timeZone, may }: Desk,
+  { may }: Desk,
   turn: BookedTurn,
-  { onDate, clock, decidedFor }: ExcuseWord,
-  { isAfterHour, isOwn }: { isAfterHour: boolean; isOwn: boolean },
+  word: ExcuseWord,
+  {
+    isAfterHour,
+    isOwn,
+    clock,
+  }: { isAfterHour: boolean; isOwn: boolean; clock: Awaited<ReturnType<typeof clockOfTurn>> },
 ): [field: string, key: string] | null {
+  const { onDate, decidedFor } = word
+  const { today, now, timeZone } = clock
   if (onDate > today) return ['onDate', 'day.excuse-to-come']
-  if (onDate === today && clockMinute(clock) > clockMinute(localClock(at, timeZone)))
+  if (onDate === today && clockMinute(word.clock) > clockMinute(localClock(now, timeZone)))
     return ['clock', 'day.excuse-to-come']
   if (onDate < addDays(turn.on, -EARLIEST_WORD_DAYS)) return ['onDate', 'day.excuse-long-before']
   // That word came in time, nobody says afterwards of their own.
-  if (isOwn && hasBegun(turn, { today, now: at, timeZone })) return ['clock', 'day.excuse-own']
+  if (isOwn && hasBegun(turn, clock)) return ['clock', 'day.excuse-own']
   if (!isAfterHour) return null
   if (!may('week.publish')) return ['clock', 'day.excuse-after-hour']
   return decidedFor === null ? ['decidedFor', 'day.excuse-why'] : null

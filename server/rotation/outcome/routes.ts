@@ -21,7 +21,7 @@ import { OutcomeForm, StandInForm } from './forms.ts'
 import { settledMissed } from './season.ts'
 import { standingWeek } from './standing-week.ts'
 import { addOutcome, isDecided, type OutcomeCause, outcomesOf, saidOf } from './store.ts'
-import { holderOf, turnOr404, turnTitle } from './turn.ts'
+import { clockOfTurn, holderOf, turnOr404, turnTitle } from './turn.ts'
 
 /** So long whoever attends waits for a taker, as the page says. Common practice, no source. */
 const WAIT_MINUTES = 15
@@ -43,7 +43,7 @@ async function writeOutcome(desk: Desk<'id'>) {
   const { cause } = form.data
   const forPersonId = await holderOf(desk, turn)
   const isOwn = forPersonId === desk.person.id
-  refuseOutOfTime(desk, turn, { cause, isOwn })
+  refuseOutOfTime(desk, turn, { cause, isOwn, clock: await clockOfTurn(desk, turn) })
   await refuseAfterStart(desk, turn, cause)
   // A loss in common costs nobody a thing: that it was one, nobody says alone of their own.
   const ofOwnHousehold = (await plotsOfOwnHousehold(desk, turn.on)).has(turn.plotId ?? '')
@@ -68,20 +68,17 @@ async function writeOutcome(desk: Desk<'id'>) {
 
 /** Whoever attends may say anything once its time has come; a holder may call an own turn off beforehand. */
 function refuseOutOfTime(
-  { at: now, today, timeZone, may }: Desk,
+  { may }: Desk,
   turn: BookedTurn,
-  { cause, isOwn }: { cause: OutcomeCause; isOwn: boolean },
+  { cause, isOwn, clock }: { cause: OutcomeCause; isOwn: boolean; clock: Awaited<ReturnType<typeof clockOfTurn>> },
 ): void {
   const attends = may('abstraction.log')
   if (!attends && (!isOwn || cause !== 'excused')) throw new PageError(403, 'error.page-403')
-  if (!attends && turn.on < today) throw new PageError(409, 'day.not-beforehand')
-  if (cause === 'excused') refuseExcuse(isOwn, hasBegun(turn, { today, now, timeZone }))
-  if (turn.on > today && !['excused', 'here'].includes(cause)) throw new PageError(409, 'day.not-yet')
+  if (!attends && turn.on < clock.today) throw new PageError(409, 'day.not-beforehand')
+  if (cause === 'excused') refuseExcuse(isOwn, hasBegun(turn, clock))
+  if (turn.on > clock.today && !['excused', 'here'].includes(cause)) throw new PageError(409, 'day.not-yet')
   const waitedMinute = Math.min(turn.startMinute + WAIT_MINUTES, turn.endMinute)
-  if (
-    ['no-show', 'late'].includes(cause) &&
-    !hasBegun({ ...turn, startMinute: waitedMinute }, { today, now, timeZone })
-  )
+  if (['no-show', 'late'].includes(cause) && !hasBegun({ ...turn, startMinute: waitedMinute }, clock))
     throw new PageError(409, 'day.not-begun')
 }
 
