@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { rowsInSheets } from '../../server/web/figures/sheets.ts'
 import { shown } from './shown.ts'
 
 // Lists of the rooms are handed rows in which no two figures are alike, so that one in another's place is seen.
@@ -47,7 +48,12 @@ describe('lists of money', () => {
     const list = { find: '', found: null, open: [line], folded: [] }
     const minute = { number: 'minute 8', href: null }
     const relief = { id: 'r', name: 'Bela', amount: 'KES 7', minute, state: 'granted' }
-    const { words, cells } = shown('fees/arrears/page', { rows: [row], list, total: 'KES 9', reliefs: [relief] })
+    const { words, cells } = shown('fees/arrears/page', {
+      rows: rowsInSheets({ query: {} }, 'ages', [row]),
+      list,
+      total: 'KES 9',
+      reliefs: [relief],
+    })
     expect(cells('tbody tr').slice(0, 5)).toEqual(['KES 10', 'KES 1', 'KES 2', 'KES 3', 'KES 4'])
     expect(words).toMatch(/4 ?Ada ?since 1 Jun 2026 ?KES 5 of it KES 6 a month ?KES 10.*KES 9/)
     expect(words).toMatch(/Bela.*(minute 8.*KES 7|KES 7.*minute 8)/)

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { needLines } from '../../server/crops/need/lines.ts'
 import { makeFormat } from '../../server/web/figures/format.ts'
 import { loadLocale } from '../../server/web/figures/locale.ts'
+import { rowsInSheets } from '../../server/web/figures/sheets.ts'
 import { shown } from './shown.ts'
 
 // Views are handed an object in which no two figures are alike, so that one figure in another's place is seen.
@@ -235,7 +236,7 @@ describe('the register', () => {
     const { words, cells } = shown('people/people', {
       count: { persons: 0, plots: 0 },
       list: { find: '', found: null, open: [], folded: [] },
-      plotLines: [],
+      plots: rowsInSheets({ query: {} }, 'plots', []),
       pumps: [{ ...pump, outlets }],
     })
     expect(words).toMatch(/3\.5 m³.*7.*17.*250/)

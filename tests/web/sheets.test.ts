@@ -1,6 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { sheetOf } from '../../server/web/figures/sheets.ts'
+import { addPerson } from '../../server/people/person/store.ts'
+import { addPlot, listPlots } from '../../server/people/plot/store.ts'
+import { rowsInSheets, sheetOf } from '../../server/web/figures/sheets.ts'
+import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 
 describe('a long list in sheets', () => {
   it('shows each line on exactly one sheet, in order', () => {
@@ -23,4 +26,71 @@ describe('a long list in sheets', () => {
     expect(sheetOf(list, { asked: 'all', size: 2 })).toMatchObject({ shown: list, before: null, after: null, count: 1 })
     expect(sheetOf([], { asked: undefined, size: 2 })).toMatchObject({ shown: [], count: 1 })
   })
+})
+
+describe('the rows of a page in sheets of eighty', () => {
+  const rows = Array.from({ length: 170 }, (_, at) => at)
+
+  it('stand on one without doors where they are no more', () => {
+    const few = rowsInSheets({ query: {} }, 'plots', rows.slice(0, 80))
+    expect([few.shown, few.count, few.sheet.count, few.sheet.isAsked]).toEqual([rows.slice(0, 80), 80, 1, false])
+    expect(rowsInSheets({ query: {} }, 'plots', rows.slice(0, 81)).sheet.count).toBe(2)
+    expect(rowsInSheets({ query: {} }, 'plots', []).shown).toEqual([])
+  })
+
+  it('are those of the sheet that is asked for by the name of the list, and leave what else was asked', () => {
+    const { shown, sheet } = rowsInSheets({ query: { plots: '2', list: '3', week: '2026-11-23' } }, 'plots', rows)
+    expect([shown[0], shown.length, sheet.number, sheet.before, sheet.after]).toEqual([80, 80, 2, 1, 3])
+    expect([sheet.of, sheet.isAsked]).toEqual(['list=3&week=2026-11-23&', true])
+    expect(rowsInSheets({ query: { find: 'a&b=c' } }, 'plots', rows).sheet.of).toBe('find=a%26b%3Dc&')
+    expect(rowsInSheets({ query: { plots: 'all' } }, 'plots', rows).shown).toEqual(rows)
+  })
+
+  it('begin with the sheet of the row that is wanted, unless another is asked for', () => {
+    const wanted = (row: number) => row === 80 || row === 165
+    expect(rowsInSheets({ query: {} }, 'turns', rows, wanted).sheet.number).toBe(2)
+    expect(rowsInSheets({ query: {} }, 'turns', rows, (row) => row === 79).sheet.number).toBe(1)
+    expect(rowsInSheets({ query: { turns: '1' } }, 'turns', rows, wanted).sheet.number).toBe(1)
+    expect(rowsInSheets({ query: {} }, 'turns', rows, () => false).sheet.number).toBe(1)
+  })
+})
+
+const MORE = 100
+const NEW = { phone: null, signInName: null, roles: ['member'], passwordHash: null }
+const GROUND = { areaM2: 100, soil: 'sand', method: 'furrow', shares: 1, fromOn: VALLEY_TODAY }
+
+it('a list of many people, and of many plots, comes in sheets of which each line stands on one', async () => {
+  const { db, signIn } = await openValley()
+  const [plot] = await listPlots(db, VALLEY_TODAY)
+  const holderIds = plot!.holders.map(({ id }) => id)
+  const pen = { writtenBy: holderIds[0]!, writtenAt: `${VALLEY_TODAY}T09:00:00.000Z` }
+  await db.transaction().execute(async (trx) => {
+    for (let at = 1; at <= MORE; at++) {
+      await addPerson({ trx, ...pen }, { ...NEW, number: 500 + at, name: `Newcomer ${at}` }, VALLEY_TODAY)
+      const more = { ...GROUND, number: 500 + at, name: `terrace ${at}`, outletIds: plot!.outletIds, holderIds }
+      await addPlot({ trx, ...pen }, more)
+    }
+  })
+  const elu = await signIn('elu')
+  for (const [name, words] of [
+    ['list', /Newcomer \d+/g],
+    ['plots', /terrace \d+/g],
+  ] as const) {
+    const seen: string[] = []
+    let at: string | undefined = '/people'
+    for (let sheets = 0; at !== undefined && sheets < 5; sheets++) {
+      const { html } = await elu.open(at)
+      const found = html.querySelectorAll('.list li').flatMap((line) => line.text.match(words) ?? [])
+      seen.push(...found)
+      const isOpen = html.querySelectorAll('details[open]').some((fold) => words.test(fold.text))
+      expect(isOpen).toBe(sheets > 0)
+      words.lastIndex = 0
+      const next = html.querySelector(`#${name} a[rel="next"]`)?.getAttribute('href')
+      at = next && `/people${next.split('#')[0]}`
+    }
+    expect(seen.sort()).toEqual([...new Set(seen)].sort())
+    expect(new Set(seen).size).toBe(MORE)
+    const whole = await elu.open(`/people?${name}=all`)
+    expect(new Set(whole.html.querySelector('main')!.text.match(words)).size).toBe(MORE)
+  }
 })

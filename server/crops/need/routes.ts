@@ -7,6 +7,7 @@ import { nextWeekOn, previousWeekOn, weekEndOn, weekStartOf } from '../../../dom
 import { listPlots } from '../../people/plot/store.ts'
 import { dayDemand } from '../../water/weather/state.ts'
 import { weatherDays } from '../../water/weather/store.ts'
+import { rowsInSheets } from '../../web/figures/sheets.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { longList } from '../../web/pages/long-list.ts'
@@ -58,7 +59,7 @@ async function showNeeds(desk: Desk) {
     toCome: needs[0]?.toCome.length ?? 0,
     total: totalOf(needs),
     said: saidOfPlots(desk, rows),
-    grown,
+    grown: rowsInSheets(desk, 'crops', grown),
     ripe: desk.may('crops.declare') ? grown.filter(({ plan }) => isRipe(plan, desk.today)) : [],
     cropName: cropNamer(desk.locale),
   })

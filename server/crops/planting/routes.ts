@@ -5,6 +5,7 @@ import { kept } from '../../book/kept-answers.ts'
 import { write } from '../../book/pen.ts'
 import { landField, landNeeded, landOptions } from '../../people/measure/land-state.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
+import { rowsInSheets } from '../../web/figures/sheets.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
@@ -50,6 +51,9 @@ async function showPlanting(desk: Desk) {
   const asked = askedOf(desk.query, today, season.plots)
   const first = ceiling?.firstTrancheM2 ?? null
   const look = await secondLook(desk.db, group)
+  const { open, folded } = openAndFolded(declaredRows(season, await tapings(desk.db), first), ({ plot }) =>
+    plot.holders.some(({ id }) => id === desk.person.id),
+  )
   return page(desk, 'crops/planting/page', {
     title: 'season.title',
     uncounted: water.weirs.filter(({ cannotSay }) => cannotSay.length > 0),
@@ -73,9 +77,7 @@ async function showPlanting(desk: Desk) {
     standsAlready: season.plans.some(({ plan }) => plan.sownOn < today),
     look: { ...look, state: stateOfLook(look.on, water) },
     parts: first === null ? null : partsOf(first, season.plots),
-    rows: openAndFolded(declaredRows(season, await tapings(desk.db), first), ({ plot }) =>
-      plot.holders.some(({ id }) => id === desk.person.id),
-    ),
+    rows: { open, ...rowsInSheets(desk, 'plots', folded) },
   })
 }
 

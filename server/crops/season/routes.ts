@@ -8,6 +8,7 @@ import type { M3 } from '../../../domain/units.ts'
 import { weekEndOn, weekOf, weekStartOf } from '../../../domain/weeks.ts'
 import { kept } from '../../book/kept-answers.ts'
 import { listPlots } from '../../people/plot/store.ts'
+import { rowsInSheets } from '../../web/figures/sheets.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
 import { cropNamer } from '../crop/words.ts'
@@ -27,19 +28,20 @@ async function showCalendar(desk: Desk) {
   const cropName = cropNamer(locale)
   const season = await seasonNeeds(desk.db, { group, fromOn: [group.seasonStartOn, today].sort()[0]!, today })
   const weeks = (await weeksOf(desk, season)).map((week) => ({ ...week, crops: namedCrops(week.crops, cropName) }))
-  const rows = season.standing
-    .toSorted((a, b) => (a.plan.sownOn < b.plan.sownOn ? -1 : 1))
-    .map(({ plan, plot }) => {
-      const { crop, ...dates } = domainPlan(plan)
-      const periods = stagePeriods({ ...dates, stageDays: crop.stageDays }, today)
-      return { plan, plot, periods, startOf: new Map(periods.map(({ stage, from }) => [stage, from])) }
-    })
+  const standing = season.standing.toSorted((a, b) => (a.plan.sownOn < b.plan.sownOn ? -1 : 1))
+  const { shown, sheet } = rowsInSheets(desk, 'crops', standing)
+  const rows = shown.map(({ plan, plot }) => {
+    const { crop, ...dates } = domainPlan(plan)
+    const periods = stagePeriods({ ...dates, stageDays: crop.stageDays }, today)
+    return { plan, plot, periods, startOf: new Map(periods.map(({ stage, from }) => [stage, from])) }
+  })
   const drawn = rows.map(({ plan, plot, periods }) => ({ label: `${plot.number} ${cropName(plan.crop!)}`, periods }))
   const most = weeks.toSorted((a, b) => b.grossM3 - a.grossM3)[0] ?? null
   return page(desk, 'crops/season/calendar', {
     title: 'season.calendar.title',
     weeks,
     rows,
+    sheet,
     stages: STAGES,
     cropName,
     most,

@@ -5,6 +5,7 @@ import { write } from '../../book/pen.ts'
 import { minutesShown } from '../../people/decision/state.ts'
 import { answeringOwners } from '../../people/plot/owner-state.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
+import { rowsInSheets } from '../../web/figures/sheets.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -44,7 +45,7 @@ async function showArrears(desk: Desk) {
   const { inRow, money } = moneyWords(desk)
   return page(desk, 'fees/arrears/page', {
     title: 'today.door-owed',
-    rows,
+    rows: rowsInSheets(desk, 'ages', rows),
     // Those with whom something was agreed are the ones to look after.
     list: longList(
       desk,

@@ -2,6 +2,7 @@ import type { Id } from '../../../domain/id.ts'
 import { householdsOn } from '../../../domain/people/household.ts'
 import { hasLeft, leftOn } from '../../book/names/counting.ts'
 import { householdFacts } from '../../book/names/household.ts'
+import { rowsInSheets } from '../../web/figures/sheets.ts'
 import { emptyForm } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -44,7 +45,11 @@ async function showEverybody(desk: Desk) {
         }),
       ),
     ),
-    plotLines: plots.map((plot) => plotLine(desk, plot, outletNumber)),
+    plots: rowsInSheets(
+      desk,
+      'plots',
+      plots.map((plot) => plotLine(desk, plot, outletNumber)),
+    ),
     pumps: (await parts.people.pumpsOn(db, today)).map((pump) => ({
       ...pump,
       outlets: outlets.filter(({ pumpId }) => pumpId === pump.id),

@@ -2,6 +2,7 @@ import { isCalendarDate } from '../../../domain/calendar.ts'
 import { write } from '../../book/pen.ts'
 import { weirsWithChamber } from '../../water/chamber/store.ts'
 import { listWeirs, type Weir } from '../../water/weir/store.ts'
+import { rowsInSheets } from '../../web/figures/sheets.ts'
 import { emptyForm, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
@@ -97,8 +98,12 @@ async function show(desk: Desk, day: ShownDay, shown: Shown) {
   if (shown.problem) desk.reply.code(409)
   if (Object.keys(shown.filled.errors).length > 0) desk.reply.code(422)
   const odd = await desk.parts.rotation.oddOn(desk.db, { on: day.on, timeZone: desk.timeZone })
+  const told = dayPage(desk, day, { ...shown, ...(await besideDay(desk, day)) })
+  const opened = ({ turn, isNext }: (typeof told.lines)[number]) =>
+    desk.query.open ? desk.query.open === `turn-${turn.bookId}` : isNext
   return page(desk, 'rotation/day/page', {
-    ...dayPage(desk, day, { ...shown, ...(await besideDay(desk, day)) }),
+    ...told,
+    inSheets: rowsInSheets(desk, 'turns', told.lines, opened),
     odd,
     others: othersShown(desk, day, odd),
     chambered: desk.may('level.record') ? await chamberedWeirs(desk) : [],

@@ -3,6 +3,7 @@ import { BURDENS } from '../../../domain/rotation/timetable/burdens.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { write } from '../../book/pen.ts'
 import { listPersons } from '../../people/person/store.ts'
+import { rowsInSheets } from '../../web/figures/sheets.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -45,12 +46,16 @@ async function showFairness(desk: Desk) {
     count: season.weeks.length,
     until: season.weeks.at(-1)?.weekStartOn ?? null,
     houses: houses.filter(isFirst),
-    otherHouses: houses.filter((line) => !isFirst(line)),
+    otherHouses: rowsInSheets(
+      desk,
+      'houses',
+      houses.filter((line) => !isFirst(line)),
+    ),
     byWeir: fairness.byWeir.map((line) => ({ ...withBar(line), name: weirs.get(line.name)?.name ?? '' })),
     burdenNames: BURDENS,
     wishes: season.wishes,
     untyped: season.untyped,
-    burdens: burdens.filter(isBurdened),
+    burdens: rowsInSheets(desk, 'burdens', burdens.filter(isBurdened)),
     withoutBurdens: burdens
       .filter((line) => !isBurdened(line))
       .map(({ plot }) => plot.number)

@@ -6,6 +6,7 @@ import { NAME_NEEDED } from '../../book/name-needed.ts'
 import { approve } from '../../book/names/approvals.ts'
 import { write } from '../../book/pen.ts'
 import { rareVolume, type WrittenVolume } from '../../people/measure/volume-state.ts'
+import { rowsInSheets } from '../../web/figures/sheets.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
@@ -38,7 +39,8 @@ export function addManualChangePages({ get, post }: Pages): void {
 
 async function showTurns(desk: Desk<'start'>) {
   const week = await changeableWeek(desk)
-  return page(desk, 'rotation/manual-change/list', { title: 'manual-change.changes-title', week })
+  const turns = rowsInSheets(desk, 'turns', week.turns)
+  return page(desk, 'rotation/manual-change/list', { title: 'manual-change.changes-title', week, turns })
 }
 
 async function newChange(desk: Desk<'start'>) {

@@ -6,6 +6,7 @@ import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import { weekEndOn } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
 import { reckoned } from '../../reckoner/reckoner.ts'
+import { rowsInSheets } from '../../web/figures/sheets.ts'
 import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
@@ -63,9 +64,13 @@ async function show(desk: Desk, { inputs, published }: ShownWeek, filled: Filled
     names: RULE_NAMES,
     others: RULE_NAMES.filter((name) => name !== 'evening-out'),
     ...compared,
-    rows: compared.rows
-      .map((row) => ({ ...row, plot: plots.find((plot) => plot.id === row.plotId)! }))
-      .sort((a, b) => a.plot.number - b.plot.number),
+    rows: rowsInSheets(
+      desk,
+      'plots',
+      compared.rows
+        .map((row) => ({ ...row, plot: plots.find((plot) => plot.id === row.plotId)! }))
+        .sort((a, b) => a.plot.number - b.plot.number),
+    ),
     worst: RULE_NAMES.flatMap((name) => worstOff(desk, inputs, compared.rows, name) ?? []),
     form: ChoiceForm,
     filled: filled ?? emptyForm({ rule: choice?.rule ?? 'evening-out', reason: '' }),

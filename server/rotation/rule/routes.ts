@@ -3,6 +3,7 @@ import { write } from '../../book/pen.ts'
 import { minuteOptions, minutesOfActs } from '../../people/decision/state.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { listWeirs } from '../../water/weir/store.ts'
+import { rowsInSheets } from '../../web/figures/sheets.ts'
 import type { Filled } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
@@ -36,7 +37,7 @@ async function showRules(desk: Desk) {
     rules: rules.map((rule) => ({ ...rule, minute: minutes.get(rule.entryId) ?? null })),
     current: rules.find((rule) => rule.fromOn <= today)?.entryId ?? rules.at(-1)?.entryId ?? null,
     countsPersons: rules.some((rule) => rule.personsWeight > 0),
-    classes: await standingCrops(desk),
+    classes: rowsInSheets(desk, 'crops', await standingCrops(desk)),
     list: peopleOfPlots(desk, places.plots, households),
     withoutPersons: places.plots.filter((plot) => !households.get(plot.id)?.persons).map((plot) => plot.number),
   })

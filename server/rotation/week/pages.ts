@@ -13,6 +13,7 @@ import type { TakenBack } from '../published/taken-back-store.ts'
 import type { BookedTurn } from '../published/turn-store.ts'
 import { changesShown } from './change-lines.ts'
 import { orderOfWeek } from './order-words.ts'
+import { weekPart } from './parts.ts'
 import { daySums, weekStrips } from './strips.ts'
 import { turnWords } from './turn-words.ts'
 import { heldWords, namedShares, type ShownWeek, turnsByDay } from './view.ts'
@@ -60,17 +61,22 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
     mayPublish: !week?.published && desk.may('week.publish') && weekEndOn(weekStartOn, desk.group) >= desk.today,
   }
   if (!week) return head
-  const { inputs } = week
+  const { inputs, results } = week
   const days = turnsByDay(week, turns, lateClosures(lateFaults))
   const officers = inputs.turnFacts?.officerPlotIds ?? []
+  const { shownDays, shownShares, ...parted } = weekPart(desk, { week, days, shares: namedShares(week), own })
   return {
     ...head,
-    days,
+    ...parted,
+    days: shownDays,
     own,
     officers,
-    strips: weekStrips(inputs, days, { own, officers }),
-    sums: daySums(days, own),
-    openDay: days.find(({ day }) => day === desk.today)?.day ?? days.find(({ rows }) => rows.length > 0)?.day,
+    strips: weekStrips(inputs, shownDays, { own, officers }),
+    sums: daySums(shownDays, own),
+    openDay:
+      parted.part?.shown ??
+      days.find(({ day }) => day === desk.today)?.day ??
+      days.find(({ rows }) => rows.length > 0)?.day,
     wordsOf: turnWords(desk, officers),
     hrefOf: ({ bookId, plotId }: { bookId?: string; plotId: string }) =>
       bookId ? `/turns/${bookId}` : `/turns/working/why/${weekStartOn}/${plotId}`,
@@ -83,7 +89,8 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
     notLessLater: inputs.weirs.flatMap((weir) => notLessLater(weir, desk) ?? []),
     pumps: inputs.turnFacts?.pumps.map((facts) => pumpLine(desk, inputs, facts)),
     order: orderOfWeek(inputs, desk.locale),
-    shares: namedShares(week).map((share) => ({ ...share, held: heldWords(week, share) })),
+    sharesCount: results.shares.length,
+    shares: shownShares.map((share) => ({ ...share, held: heldWords(week, share) })),
     notAdmitted: inputs.notAdmitted.map((one) => ({ ...one, plot: plotNumber(inputs, one.plotId) })),
   }
 }

@@ -21,6 +21,27 @@ export function sheetOf<T>(list: readonly T[], { asked, size }: { asked: string 
   }
 }
 
+/** So many rows come at a time where a page shows more of them. Own choice, no source. */
+const ROWS_ON_A_SHEET = 80
+
+/**
+ * The rows of a long table or list of a page, a sheet of them at a time: the sheet asked for, or else the one with the first row that is
+ * `wanted`. `name` tells the list from the others of its page, and is where the doors to its other sheets lead; what else was asked stays in
+ * the address.
+ */
+export function rowsInSheets<T>(
+  { query }: { query: Record<string, string | undefined> },
+  name: string,
+  rows: readonly T[],
+  wanted: (row: T) => boolean = () => true,
+) {
+  const at = Math.floor(rows.findIndex(wanted) / ROWS_ON_A_SHEET) + 1
+  const { shown, ...numbered } = sheetOf(rows, { asked: query[name] ?? String(at), size: ROWS_ON_A_SHEET })
+  const others = Object.entries(query).filter(([key]) => key !== name)
+  const of = others.map(([key, value = '']) => `${encodeURIComponent(key)}=${encodeURIComponent(value)}&`).join('')
+  return { shown, count: rows.length, sheet: { ...numbered, name, of, isAsked: query[name] !== undefined } }
+}
+
 /** A list cut into pages of so many, in its order. */
 export function chunksOf<T>(list: readonly T[], size: number): T[][] {
   return Array.from({ length: Math.ceil(list.length / size) }, (_, at) => list.slice(at * size, (at + 1) * size))

@@ -1,4 +1,5 @@
 import type { Id } from '../../../domain/id.ts'
+import { rowsInSheets } from '../figures/sheets.ts'
 import type { Desk } from './desk.ts'
 
 /** A line of a list: the number in the margin, words, and one figure at the edge; what it leads to says the rest. */
@@ -30,6 +31,9 @@ interface LongList {
   found: number | null
   open: ListLine[]
   folded: ListLine[]
+  /** How many are folded, of which one sheet comes at a time. */
+  foldedCount: number
+  sheet: ReturnType<typeof rowsInSheets>['sheet'] | null
 }
 
 /**
@@ -39,9 +43,12 @@ interface LongList {
 export function longList({ query }: Pick<Desk, 'query'>, lines: readonly ListLine[], open = OPEN_LINES): LongList {
   const find = (query.find ?? '').trim()
   const ownFirst = [...lines.filter(({ isOwn }) => isOwn), ...lines.filter(({ isOwn }) => !isOwn)]
-  if (find === '') return { find, found: null, open: ownFirst.slice(0, open), folded: ownFirst.slice(open) }
+  if (find === '') {
+    const { shown: folded, count, sheet } = rowsInSheets({ query }, 'list', ownFirst.slice(open))
+    return { find, found: null, open: ownFirst.slice(0, open), folded, foldedCount: count, sheet }
+  }
   const fitting = ownFirst.filter((line) => fits(line, find))
-  return { find, found: fitting.length, open: fitting, folded: [] }
+  return { find, found: fitting.length, open: fitting, folded: [], foldedCount: 0, sheet: null }
 }
 
 /** Lines that a table must keep: own ones first, some of them open, the others behind "more". */

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { rowsInSheets } from '../../../server/web/figures/sheets.ts'
 import { shown } from '../shown.ts'
 
 // As in `figures-in-order`: no two figures are alike, so that one in another's place, or an end of a stretch in place of the other, is seen.
@@ -141,12 +142,12 @@ describe('under its head', () => {
       'crops/need/grown',
       {
         ripe: [],
-        grown: [
+        grown: rowsInSheets({ query: {} }, 'crops', [
           {
             ...{ plot: { number: 7, name: 'Fig' }, crop: { key: 'bean' }, untilOn: '2026-09-23', overdue: false },
             ...{ plan: { id: 'c', areaM2: 310, sownOn: '2026-06-11', makesWayOn: null }, crowding: null },
           },
-        ],
+        ]),
         cropName: () => 'Bean',
       },
       ['7 Fig', '310', '11 Jun 2026', '23 Sept 2026'],
