@@ -135,3 +135,23 @@ it('a debt from before the book is told to whoever is to owe it', async () => {
   expect(await told('hila')).toContain('Fanta Brisk wrote that you still owed money from before this book')
   expect(await told('goro')).not.toContain('still owed money')
 })
+
+it('a complaint is told to whom it is said to be from and to whom it is about, and not heard by whoever wrote it', async () => {
+  at('07:20')
+  const besi = await valley.signIn('besi')
+  const form = await besi.open('/people/complaints/new')
+  const [byId, aboutId] = [optionValue(form, 'byId', '8 '), optionValue(form, 'aboutId', '7 ')]
+  const words = 'the gate stood open'
+  const written = await besi.send(form, { byId, aboutId, words, saidOn: VALLEY_TODAY, askedHow: 'present' })
+  expect(written.status).toBe(200)
+  expect(await told('hila')).toContain('Besi Okuru wrote down a complaint as yours')
+  expect(await told('goro')).toContain('Besi Okuru wrote down a complaint about you')
+  expect(written.html.querySelector('form[action$="/hearings"]')).toBeNull()
+  const heard = { heardOn: VALLEY_TODAY, body: 'committee', bothHeard: 'yes', outcome: 'rejected', ends: 'ends' }
+  const _csrf = written.html.querySelector('input[name=_csrf]')!.getAttribute('value')!
+  const own = { ...heard, _csrf, _form: 'the-own-hearing' }
+  expect((await besi.agent.post(`${written.path}/hearings`).type('form').send(own)).status).toBe(409)
+  const amaru = await valley.signIn('amaru')
+  const other = await amaru.open(written.path)
+  expect((await amaru.send(other, heard, `${written.path}/hearings`)).words).toContain('rejected')
+})

@@ -31,7 +31,7 @@ it('half the flow counts at once, is an open point to whoever wrote it, and no m
   const own = await dovi.open('/log/check')
   expect(own.words).toContain('1 open point, newest first')
   expect(own.words).toMatch(
-    /By a bucket test it gives [\d.]+ m³ an hour, and gave [\d.]+ by the test before\. It holds, as Dovi/,
+    /By a bucket test it gives [\d.]+ m³ an hour, and gave [\d.]+ by a test before it\. It holds, as Dovi/,
   )
   expect(own.html.querySelector(NAMED)).toBeNull()
   expect((await dovi.open('/')).words).not.toContain(ASKED)
@@ -74,4 +74,20 @@ it('a flow that is written in as a figure waits like a test', async () => {
   const amaru = await valley.signIn('amaru')
   await amaru.fill(`/works/settle/flow/${outlet.id}`, { flow: String(outlet.flowM3PerH! * 2) })
   expect((await amaru.open('/log/check')).words).toContain('It holds, as Amaru Tolle wrote it')
+})
+
+it('three steps of one hand that are near each other are far from where it began, until another officer named one', async () => {
+  for (const times of [0.8, 0.7]) await tested(times)
+  expect((await dovi.open('/log/check')).words).not.toContain('By a bucket test it gives')
+  await tested(0.6)
+  const flow = outlet.flowM3PerH!
+  const shown = (times: number) => (flow * times).toFixed(1)
+  const elu = await valley.signIn('elu')
+  const check = await elu.open('/log/check')
+  expect(check.words).toContain(`it gives ${shown(0.6)} m³ an hour, and gave ${shown(1)} by a test before it`)
+  await elu.send(check, {}, check.html.querySelector(NAMED)!.getAttribute('action')!)
+  await tested(0.5)
+  expect((await dovi.open('/log/check')).words).not.toContain('By a bucket test it gives')
+  await tested(0.39)
+  expect((await dovi.open('/log/check')).words).toContain(`and gave ${shown(0.6)} by a test before it`)
 })

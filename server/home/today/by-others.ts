@@ -21,6 +21,9 @@ interface WrittenByOther {
     | 'receipt'
     | 'hours'
     | 'from-before'
+    | 'booking'
+    | 'complaint'
+    | 'complained'
   entryId: string
   plotId: Id<'plot'> | null
   plotNumber: number | null
@@ -78,6 +81,10 @@ async function writtenSince(db: Database, personId: Id<'person'>, fromOn: Calend
         where transfer.kind = 'receipt' and transfer.credit_account_id in ${account}
       union all select 'from-before', entry_id, null, null, on_date, null from transfer
         where kind = 'opening' and debit_account_id in ${account}
+      union all select 'booking', booking.entry_id, booking.plot_id, null, turn.on_date, null
+        from booking join turn on turn.id = booking.turn_id where booking.plot_id in ${own}
+      union all select 'complaint', entry_id, null, null, null, null from complaint where by_id = ${personId}
+      union all select 'complained', entry_id, null, null, null, null from complaint where about_id = ${personId}
       union all select 'hours', entry_id, null, null, null, null from no_turn_hours where person_id in ${household}
       union all select 'hours', entry_id, null, null, null, null from no_turn_custom where person_id in ${household}
     ) as said
@@ -89,11 +96,12 @@ async function writtenSince(db: Database, personId: Id<'person'>, fromOn: Calend
   return rows
 }
 
-function hrefOf({ kind, plotId, turnId, turnOn }: WrittenByOther, personId: Id<'person'>): string {
+function hrefOf({ kind, entryId, plotId, turnId, turnOn }: WrittenByOther, personId: Id<'person'>): string {
   if (kind === 'outcome') return `/log/days/${turnOn}?open=turn-${turnId}#turn-${turnId}`
   if (kind === 'request') return '/turns/asked'
   if (kind === 'consent') return '/turns/asked?as=swaps'
   if (kind === 'taker' || kind === 'drawn') return `/log/days/${turnOn}`
   if (kind === 'hours') return '/works'
+  if (kind === 'complaint' || kind === 'complained') return `/people/complaints/${entryId}`
   return kind === 'receipt' || kind === 'from-before' ? `/money/members/${personId}` : `/turns/plots/${plotId}`
 }

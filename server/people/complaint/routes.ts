@@ -1,5 +1,6 @@
 import { askedSentence } from '../../book/asked/fields.ts'
 import { askedFacts, askedThroughOf } from '../../book/asked/store.ts'
+import { isNewBook } from '../../book/names/first-days.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -60,14 +61,15 @@ async function showComplaint(desk: Desk<'id'>) {
   return showWith(desk, await complaintFor(desk), emptyForm({ heardOn: desk.today, ends: 'ends' }))
 }
 
-/** An officer with a part in it stands down. */
-function mayHear(desk: Desk, { byId, aboutId, isSettled }: Complaint): boolean {
-  return !isSettled && desk.may('decision.write') && ![byId, aboutId].includes(desk.person.id)
+/** An officer with a part in it stands down, and so does whoever wrote it down for another: what that person said is heard by somebody else. */
+async function mayHear(desk: Desk, { byId, aboutId, writerId, isSettled }: Complaint): Promise<boolean> {
+  if (isSettled || !desk.may('decision.write') || [byId, aboutId].includes(desk.person.id)) return false
+  return writerId !== desk.person.id || isNewBook(desk.db, desk.at.toISOString())
 }
 
 async function hear(desk: Desk<'id'>) {
   const complaint = await complaintFor(desk)
-  if (!mayHear(desk, complaint)) throw new PageError(409, 'complaint.hearing.not-yours')
+  if (!(await mayHear(desk, complaint))) throw new PageError(409, 'complaint.hearing.not-yours')
   const form = readForm(HearingForm, desk.body)
   if (!form.ok) return showWith(desk, complaint, form)
   const { minute, ends, ...hearing } = form.data
@@ -94,7 +96,7 @@ async function showWith(desk: Desk<'id'>, complaint: Complaint, filled: Filled) 
     complaint,
     through: askedSentence(desk.t, through),
     hearings: complaint.hearings.map((one) => ({ ...one, minute: minutes.get(one.id) ?? null })),
-    mayHear: mayHear(desk, complaint),
+    mayHear: await mayHear(desk, complaint),
     form: HearingForm,
     filled,
     options: { minute: await minuteOptions(desk) },

@@ -34,6 +34,7 @@ export interface Complaint extends NewComplaint {
   byName: string
   aboutName: string | null
   plotNumber: number | null
+  writerId: Id<'person'>
   writerName: string
   writtenAt: Instant
   hearings: Hearing[]
@@ -69,7 +70,7 @@ export async function listComplaints(db: Database): Promise<Complaint[]> {
     .leftJoin('plot', 'plot.entryId', 'complaint.plotId')
     .selectAll('complaint')
     .select(['by.name as byName', 'about.name as aboutName', 'plot.number as plotNumber'])
-    .select(['writer.name as writerName', 'entry.writtenAt'])
+    .select(['writer.name as writerName', 'entry.writtenBy as writerId', 'entry.writtenAt'])
     .where(standing('complaint'))
     .orderBy('saidOn', 'desc')
     .orderBy(asWritten, 'desc')

@@ -43,6 +43,17 @@ const fieldsOf = (wish: Awaited<ReturnType<typeof possible>>[number], volumeM3 =
 })
 
 describe('booking after publication', () => {
+  it('in somebody else’s name is told to whoever holds the plot', async () => {
+    const hila = await valley.signIn('hila')
+    const { inputs } = (await standingWeek(valley.db, WEEK))!
+    const own = inputs.plots.filter(({ holders }) => holders.includes('Hila Quarm')).map(({ id }) => id)
+    const wish = (await possible()).find(({ plotId }) => own.includes(plotId))!
+    const told = async () => (await hila.open('/')).words.includes('Amaru Tolle booked free hours for plot')
+    expect(await told()).toBe(false)
+    await chair.fill('/turns/ask?as=free', { ...fieldsOf(wish), askedHow: 'message', bearer: 'her son' })
+    expect(await told()).toBe(true)
+  })
+
   it('shows a member the hours of the pumps that reach an own plot, and the form takes the outlet that hangs on it', async () => {
     const hila = await valley.signIn('hila')
     const { inputs } = (await standingWeek(valley.db, WEEK))!
