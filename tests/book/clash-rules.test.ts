@@ -4,11 +4,10 @@ import type { Rule } from '../../server/book/merge/clash-rows.ts'
 import { CLASH_RULES } from '../../server/book/merge/clash-rules.ts'
 import { clashesOf } from '../../server/book/merge/clashes.ts'
 import { factTables, type WholeEntry } from '../../server/book/merge/whole-entry.ts'
-import { openDatabase } from '../../server/database/connection.ts'
-import { migrateToLatest } from '../../server/database/migrate.ts'
 import { inCode, inFile } from '../../server/database/names.ts'
 import type { FactTables } from '../../server/database/schema.ts'
 import { loadLocale } from '../../server/web/figures/locale.ts'
+import { openEmpty } from '../support/book.ts'
 
 type Table = keyof FactTables
 
@@ -21,8 +20,7 @@ const TOLD_APART: Table[] = [
 /** Every column of every table that hangs on an entry, as the file has them. */
 let columns: Map<Table, string[]>
 beforeAll(async () => {
-  const db = openDatabase(':memory:')
-  await migrateToLatest(db)
+  const db = await openEmpty()
   columns = new Map()
   for (const table of await factTables(db)) {
     const info = await sql<{ name: string }>`select name from pragma_table_info(${inFile(table)})`.execute(db)

@@ -3,8 +3,8 @@ import type { Pen } from '../../server/book/entries.ts'
 import { mergeBooks } from '../../server/book/merge/merge.ts'
 import { readBook } from '../../server/book/merge/whole-entry.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
-import { migrateToLatest } from '../../server/database/migrate.ts'
 import { abstractionsBook, TODAY } from '../abstractions/book.ts'
+import { openEmpty } from '../support/book.ts'
 import { serialized } from '../support/serialized.ts'
 
 /** Devices that begin with the same book, as they do when its file is copied, and what they write. */
@@ -30,8 +30,7 @@ export async function devices() {
 }
 
 export async function joined(one: Database, other: Database) {
-  const into = openDatabase(':memory:')
-  await migrateToLatest(into)
+  const into = await openEmpty()
   return { into, merge: await mergeBooks({ one, other, into }) }
 }
 

@@ -5,11 +5,11 @@ import { fitsHash } from '../../server/book/entry-hash.ts'
 import { appendWhole, factTables } from '../../server/book/merge/whole-entry.ts'
 import { outsideTheChain } from '../../server/book/outside-chain.ts'
 import { verifyBook } from '../../server/book/verify.ts'
-import { type Database, openDatabase } from '../../server/database/connection.ts'
-import { migrateToLatest } from '../../server/database/migrate.ts'
+import type { Database } from '../../server/database/connection.ts'
 import { inCode, inFile } from '../../server/database/names.ts'
 import type { FactTables } from '../../server/database/schema.ts'
 import { tellAttack } from '../attack/times.ts'
+import { openEmpty } from '../support/book.ts'
 
 interface Column {
   table: string
@@ -93,8 +93,7 @@ describe('the book', () => {
 })
 
 async function bare(): Promise<Database> {
-  const db = openDatabase(':memory:')
-  await migrateToLatest(db)
+  const db = await openEmpty()
   await sql`pragma foreign_keys = off`.execute(db)
   await sql`pragma ignore_check_constraints = on`.execute(db)
   return db

@@ -97,10 +97,16 @@ async function builtApp(given: Given): Promise<FastifyInstance> {
 }
 
 async function bookInMemory(kept?: Buffer): Promise<Database> {
-  emptyBook ??= takeEveryStep()
-  const db = openDatabase(kept ?? (await emptyBook))
-  if (kept && !ofNow.has(kept)) await migrateToLatest(db)
+  if (!kept) return openEmpty()
+  const db = openDatabase(kept)
+  if (!ofNow.has(kept)) await migrateToLatest(db)
   return db
+}
+
+/** A file of SQLite in memory that has taken every step, and in which nothing is written yet. */
+export async function openEmpty(): Promise<Database> {
+  emptyBook ??= takeEveryStep()
+  return openDatabase(await emptyBook)
 }
 
 /** Books that were made in this run, which have taken every step. */

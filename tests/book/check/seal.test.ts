@@ -4,8 +4,8 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { inspectBook } from '../../../server/book/check/inspect.ts'
 import { findSeal, listSeals, setSeal } from '../../../server/book/check/seal.ts'
 import { appendWhole, readBook } from '../../../server/book/merge/whole-entry.ts'
-import { type Database, openDatabase } from '../../../server/database/connection.ts'
-import { migrateToLatest } from '../../../server/database/migrate.ts'
+import type { Database } from '../../../server/database/connection.ts'
+import { openEmpty } from '../../support/book.ts'
 import { openValley } from '../../support/valley.ts'
 import type { Seen } from '../../support/visitor.ts'
 
@@ -20,8 +20,7 @@ beforeAll(async () => {
 /** The same book with one draw a litre less, written anew from its first entry to its last: every hash fits. */
 async function writtenAnew(db: Database): Promise<Database> {
   const book = await readBook(db)
-  const anew = openDatabase(':memory:')
-  await migrateToLatest(anew)
+  const anew = await openEmpty()
   await anew.transaction().execute(async (trx) => {
     await sql`pragma defer_foreign_keys = on`.execute(trx)
     let changed = false
@@ -78,8 +77,7 @@ describe('the seal of a week', () => {
     // Whoever also sets the seal anew gets other digits than those on the board.
     const before = await readBook(anew)
     const sealed = before.findIndex(({ entry }) => entry.kind === 'week-seal')
-    const cut = openDatabase(':memory:')
-    await migrateToLatest(cut)
+    const cut = await openEmpty()
     await cut.transaction().execute(async (trx) => {
       await sql`pragma defer_foreign_keys = on`.execute(trx)
       for (const whole of before.slice(0, sealed)) await appendWhole(trx, whole)

@@ -1,7 +1,7 @@
 import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { type Database, openDatabase } from '../../../server/database/connection.ts'
-import { migrateToLatest } from '../../../server/database/migrate.ts'
+import type { Database } from '../../../server/database/connection.ts'
+import { openEmpty } from '../../support/book.ts'
 import { GUARDED_CELLS } from './guarded-cells.ts'
 
 type Row = Record<string, string | number | Buffer | null>
@@ -90,8 +90,7 @@ let db: Database
 let columns: Column[]
 let facts: string[]
 beforeAll(async () => {
-  db = openDatabase(':memory:')
-  await migrateToLatest(db)
+  db = await openEmpty()
   const found = await sql<Column>`
     select m.name as "table", c.name, lower(c.type) as kind, c."notnull" as not_null, c.pk
     from sqlite_schema m join pragma_table_info(m.name) c where m.type = 'table'`.execute(db)
