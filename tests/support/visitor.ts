@@ -62,9 +62,7 @@ export class Visitor {
    * something up may have the same address as the one that writes.
    */
   async send(page: Seen, fields: Fields, action?: string): Promise<Seen> {
-    const form = page.html
-      .querySelectorAll('main form[method=post]')
-      .find((one) => action === undefined || one.getAttribute('action') === action)
+    const form = formOf(page, action)
     if (!form) throw new Error(`no form ${action ?? ''} on ${page.path} (status ${page.status}): ${page.words}`)
     const target = form.getAttribute('action')!
     const body = { ...standingFields(form), ...fields }
@@ -106,6 +104,18 @@ async function sendParts(request: supertest.Test, body: Fields, files: string[])
     } else for (const one of [value].flat()) request.field(name, one)
   }
   return request
+}
+
+/** The first form of a page that writes, or the one of an address. */
+function formOf({ html }: Seen, action?: string): HTMLElement | undefined {
+  const forms = html.querySelectorAll('main form[method=post]')
+  return forms.find((one) => action === undefined || one.getAttribute('action') === action)
+}
+
+/** What stands in a form of a page. */
+export function filledFields(page: Seen, action?: string): Fields {
+  const form = formOf(page, action)
+  return form ? standingFields(form) : {}
 }
 
 /** What a browser would send of a form that nobody touched. */

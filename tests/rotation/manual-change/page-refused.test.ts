@@ -1,0 +1,78 @@
+import { beforeAll, expect, it } from 'vitest'
+import { answers } from '../../../server/answers.ts'
+import { currentGroup } from '../../../server/people/group/store.ts'
+import { shownWeek } from '../../../server/rotation/week/view.ts'
+import { sentTooLate, sentUnasked } from '../../laws/told.ts'
+import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import type { Visitor } from '../../support/visitor.ts'
+
+const NEXT = '2026-11-30'
+const WEEK = `/turns/weeks/${NEXT}`
+
+let valley: Awaited<ReturnType<typeof openValley>>
+let chair: Visitor
+let besi: Visitor
+beforeAll(async () => {
+  valley = await openValley()
+  chair = await valley.signIn('amaru')
+  besi = await valley.signIn('besi')
+})
+
+/** The turns of officers, by the id under which they are changed. */
+async function officersTurns(): Promise<string[]> {
+  const group = (await currentGroup(valley.db))!
+  const week = (await shownWeek(valley.db, answers.rotation, { group, weekStartOn: NEXT, today: VALLEY_TODAY }))!
+  const officers = week.inputs.turnFacts!.officerPlotIds
+  return week.results.turns.filter(({ plotId }) => officers.includes(plotId)).map(({ id }) => id)
+}
+
+const drop = async (turnId: string, reason: string) =>
+  chair.fill(`${WEEK}/change?turn=${encodeURIComponent(turnId)}`, { kind: 'drop', reason })
+
+/** The doors to name changes that stand open to somebody. */
+const doors = async (who: Visitor) =>
+  (await who.open(WEEK)).html
+    .querySelectorAll('form[action^="/turns/names/by-hand/"]')
+    .map((form) => form.getAttribute('action')!)
+
+it('is named by another person than its writer, and once', async () => {
+  const [turnId] = await officersTurns()
+  await drop(turnId!, 'no need after the rain')
+  const [door] = await doors(besi)
+  expect(await doors(chair)).toEqual([])
+  const own = await sentUnasked(valley, chair, { keysOf: '/turns/settle/urgent', to: door! })
+  expect(own).toMatchObject({ status: 409, written: 0 })
+  expect(own.words).toContain('The second name must be another person’s than the one who wrote the change.')
+  const twice = await sentTooLate(valley, besi, {
+    at: WEEK,
+    action: door!,
+    meanwhile: async () => besi.send(await besi.open(WEEK), {}, door),
+  })
+  expect(twice).toMatchObject({ status: 409, written: 0 })
+  expect(twice.words).toContain('This change already has its second name.')
+})
+
+it('is not taken back once its week is published', async () => {
+  const back = (await chair.open(WEEK)).html.querySelector('a[href^="/turns/settle/take-back/"]')!.getAttribute('href')!
+  const late = await sentTooLate(valley, chair, {
+    at: back,
+    fields: { reason: 'they came back' },
+    meanwhile: async () => chair.send(await chair.open(`${WEEK}/publish`), {}, `${WEEK}/publish`),
+  })
+  expect(late).toMatchObject({ status: 409, written: 0 })
+  expect(late.words).toContain('This week is published; a change is now an amendment of its own.')
+})
+
+it('to a published week is named only while it fits into it', async () => {
+  const [turnId] = (await officersTurns()).slice(-1)
+  const [first, second] = [await drop(turnId!, 'a burial'), await drop(turnId!, 'the same, written twice')]
+  expect([first.status, second.status]).toEqual([200, 200])
+  const [one, other] = await doors(besi)
+  const late = await sentTooLate(valley, besi, {
+    at: WEEK,
+    action: other!,
+    meanwhile: async () => besi.send(await besi.open(WEEK), {}, one),
+  })
+  expect(late).toMatchObject({ status: 409, written: 0 })
+  expect(late.words).toContain('The week has changed since, and this change no longer fits into it.')
+})
