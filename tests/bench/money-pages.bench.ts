@@ -1,6 +1,6 @@
 import { gzipSync } from 'node:zlib'
-import { timedMs } from './measure.ts'
 import { moneyBookOf } from './books/money-book.ts'
+import { timedMs } from './measure.ts'
 
 const MEMBERS = 200
 /** A page of a register goes over a weak signal in one go (the limit of every page of the book). */

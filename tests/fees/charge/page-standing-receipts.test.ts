@@ -36,7 +36,9 @@ it('and how much one person wrote as fees of a wallet, or as owed from before th
   await tomo.fill('/money/pay', { payerId: book.ids.Bela, amount: '100', column: 'wallet' })
   for (const amount of ['40', '2.50'])
     await tomo.fill('/money/other?as=fee', { column: 'wallet', amount, words: 'monthly charges' })
-  expect(await agreement()).toContain('Tomo alone wrote 2 times that phone money or the bank took KES 42.50 in all for itself')
+  expect(await agreement()).toContain(
+    'Tomo alone wrote 2 times that phone money or the bank took KES 42.50 in all for itself',
+  )
   const opening = await tomo.open('/money/settle/from-before')
   const accountId = optionValue(opening, 'accountId', 'Chidi')
   const line = { accountId, side: 'held-or-to-pay', onDate: '2020-01-31', words: 'an old debt' }
