@@ -6,6 +6,7 @@ import type { WholeEntry } from '../../server/book/merge/whole-entry.ts'
 import { approve } from '../../server/book/names/approvals.ts'
 import { dueTimes } from '../../server/fees/arrears/promise-store.ts'
 import { setRoles } from '../../server/people/person/store.ts'
+import { sentTooLate, sentUnasked, TOO_LATE } from '../laws/told.ts'
 import { answersOf, type Visitor } from '../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from './book.ts'
 
@@ -152,7 +153,10 @@ describe('a fine', () => {
     const late = async () => told(await tomo.open('/money/members')).match(/Bela ([\d.]+ )+/)?.[0]
     expect(await late()).toBe('Bela 225.00 225.00 ')
     expect(told(await bela.fill(path, { ...appeal, words: '' }, appealAt))).toContain('Please fill this in')
-    expect(told(await bela.fill(path, appeal, appealAt))).toContain('Still to be decided by: the elders')
+    const once = async () =>
+      expect(told(await bela.fill(path, appeal, appealAt))).toContain('Still to be decided by: the elders')
+    const again = await sentTooLate(book, bela, { at: path, ...appealAt, fields: appeal, meanwhile: once })
+    expect(again).toMatchObject({ ...TOO_LATE, words: expect.stringContaining('This fine cannot be appealed now') })
     expect(await late()).toBe('Bela 225.00 200.00 ')
     expect(told(await tomo.open('/money/members'))).toContain('25.00 of it under appeal')
     for (const who of [bela, tomo]) expect(await hasForm(who, 'decision')).toBe(false)
@@ -161,7 +165,12 @@ describe('a fine', () => {
     await book.as('Ada', (pen) => setRoles(pen, book.ids.Chidi as never, ['committee'], '2026-06-04'))
     const chidi = await book.signedIn('Chidi')
     expect(told(await chidi.open('/money'))).toContain('the appeal against a fine')
-    await chidi.fill(path, { way: 'lifted', words: 'minute 12' }, decideAt)
+    // Nor does who wrote it, where that is a committee member too.
+    await book.as('Ada', (pen) => setRoles(pen, book.ids.Tomo as never, ['treasurer', 'committee'], '2026-06-04'))
+    const fields = { way: 'lifted', words: 'minute 12' }
+    const own = await sentUnasked(book, tomo, { keysOf: '/money/pay', to: decideAt.action, fields })
+    expect(own).toMatchObject({ ...TOO_LATE, words: expect.stringContaining('There is no appeal to decide here') })
+    await chidi.fill(path, fields, decideAt)
     expect(told(await bela.open(path))).toMatch(/the elders lifted it: minute 12.*Chidi/)
     expect(told(await tomo.open('/money/members'))).toContain('KES 200.00')
     expect(told(await chidi.open('/money'))).not.toContain('the appeal against a fine')

@@ -55,6 +55,9 @@ export const REFUSED_THEN_TAKEN = {
   mended: { status: 200, isWritten: true },
 }
 
+/** What must come out of a form that is no longer, or never was, somebody's to send, beside the words. */
+export const TOO_LATE = { status: 409, written: 0 }
+
 interface Late {
   at: string
   action?: string

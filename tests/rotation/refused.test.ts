@@ -1,6 +1,6 @@
 import { beforeAll, expect, it } from 'vitest'
 import { listPlots } from '../../server/people/plot/store.ts'
-import { REFUSED_THEN_TAKEN, refusedThenTaken, sentUnasked } from '../laws/told.ts'
+import { REFUSED_THEN_TAKEN, refusedThenTaken, sentUnasked, TOO_LATE } from '../laws/told.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { answersOf, type Fields, optionValue, type Visitor } from '../support/visitor.ts'
 
@@ -123,6 +123,6 @@ it('a day of a week that nobody has published has no list to share anew', async 
   const fields = { kind: 'down', since: '14:00' }
   const to = '/log/days/2026-12-01/less'
   const seen = await sentUnasked(valley, amaru, { keysOf: '/turns/settle/urgent', to, fields })
-  expect(seen).toMatchObject({ status: 409, written: 0 })
+  expect(seen).toMatchObject(TOO_LATE)
   expect(seen.words).toContain('No week is published for this day, so there is no list to share anew.')
 })

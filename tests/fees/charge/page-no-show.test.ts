@@ -3,6 +3,7 @@ import { trialBalance } from '../../../domain/fees/ledger.ts'
 import { approve } from '../../../server/book/names/approvals.ts'
 import { postCharges } from '../../../server/fees/charge/store.ts'
 import { listTransfers } from '../../../server/fees/ledger/transfer-store.ts'
+import { sentTooLate, TOO_LATE } from '../../laws/told.ts'
 import type { Visitor } from '../../support/visitor.ts'
 import { TODAY, told } from '../book.ts'
 import { type TurnBook, turnBook } from '../turn-book.ts'
@@ -146,7 +147,9 @@ describe('before the money of a turn left without word', () => {
     const door = open.html.querySelector('a[href^="/money/fine?as=missed-turn"]')!.getAttribute('href')!
     const early = await tomo.fill(door, { heardOn: '2026-06-01', hearing: 'was ill', appealUntil: '2026-06-10' })
     expect(early.html.querySelector('#heardOn-error')?.text).toContain('after the turn')
-    const heard = await tomo.send(early, { heardOn: '2026-06-03' })
+    const shut = await tomo.send(early, { heardOn: '2026-06-03', appealUntil: '2026-06-02' })
+    expect(told(shut)).toContain('The days of appeal end on the day of the hearing or later.')
+    const heard = await tomo.send(shut, { appealUntil: '2026-06-10' })
     expect(heard.path).toMatch(/^\/money\/names\/missed-turn\//)
     expect(await waiting()).toContain('Heard; waits for a second name.')
     expect((await (await book.signedIn('Chidi')).open(heard.path)).status).toBe(403)
@@ -155,7 +158,10 @@ describe('before the money of a turn left without word', () => {
     await book.ada.send(page, {}, page.html.querySelector('form[action^="/book/names/"]')!.getAttribute('action')!)
     expect(await waiting()).toContain('it can still be appealed')
     const bela = await book.signedIn('Bela')
-    await bela.fill(heard.path, { words: 'I had sent my daughter' })
+    const fields = { words: 'I had sent my daughter' }
+    const appeal = () => bela.fill(heard.path, fields)
+    const twice = await sentTooLate(book, bela, { at: heard.path, fields, meanwhile: appeal })
+    expect(twice).toMatchObject({ ...TOO_LATE, words: expect.stringContaining('This cannot be appealed now') })
     expect(await waiting()).toContain('Appealed; it is heard anew')
     book.setNow('2026-06-20T05:00:00Z')
     tomo = await book.signedIn('Tomo')

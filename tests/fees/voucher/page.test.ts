@@ -1,6 +1,7 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { listTransfers } from '../../../server/fees/ledger/transfer-store.ts'
 import { payVoucher, stipendsPaid } from '../../../server/fees/voucher/store.ts'
+import { sentUnasked, TOO_LATE } from '../../laws/told.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from '../book.ts'
 
@@ -35,6 +36,9 @@ describe('a voucher', () => {
     expect(told(voucher)).toContain('waits for 2 names')
     expect(voucher.html.querySelector('main form')).toBeNull()
     expect(told(await approve(book.ada, voucher.path))).toContain('waits for one more name')
+    const [keysOf, to] = ['/money/vouchers/new', `${voucher.path}/pay`]
+    const soon = await sentUnasked(book, tomo, { keysOf, to, fields: { onDate: '2026-06-04' } })
+    expect(soon).toMatchObject({ ...TOO_LATE, words: expect.stringContaining('needs two names before it can be paid') })
     expect(told(await book.ada.open(voucher.path))).toContain('Your name stands under this already')
     expect(await listTransfers(book.db)).toHaveLength(1)
     await approve(goma, voucher.path)

@@ -1,6 +1,6 @@
 import { beforeAll, expect, it } from 'vitest'
 import { listPlots } from '../../../server/people/plot/store.ts'
-import { REFUSED_THEN_TAKEN, refusedThenTaken, sentTooLate, sentUnasked } from '../../laws/told.ts'
+import { REFUSED_THEN_TAKEN, refusedThenTaken, sentTooLate, sentUnasked, TOO_LATE } from '../../laws/told.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { type Fields, optionValue, type Visitor } from '../../support/visitor.ts'
 
@@ -106,7 +106,7 @@ it('whoever waited for ground is taken in, or off the list, once', async () => {
     fields: end,
     meanwhile: () => who.amaru.fill(path, end, { action: `${path}/end` }),
   })
-  expect(late).toMatchObject({ status: 409, written: 0 })
+  expect(late).toMatchObject(TOO_LATE)
   expect(late.words).toContain('This was settled already.')
 })
 
@@ -134,7 +134,7 @@ it('a complaint is heard after it was said, by somebody without a part in it, un
     meanwhile: () => who.amaru.fill(path, settled),
   })
   for (const seen of [own, late]) {
-    expect(seen).toMatchObject({ status: 409, written: 0 })
+    expect(seen).toMatchObject(TOO_LATE)
     expect(seen.words).toContain(notYours)
   }
 })
@@ -164,7 +164,7 @@ it('a word is appealed once, and ruled on once by somebody without a part in it'
     [own, notYours],
     [late, notYours],
   ] as const) {
-    expect(seen).toMatchObject({ status: 409, written: 0 })
+    expect(seen).toMatchObject(TOO_LATE)
     expect(seen.words).toContain(words)
   }
 })

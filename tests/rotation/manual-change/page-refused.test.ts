@@ -2,7 +2,7 @@ import { beforeAll, expect, it } from 'vitest'
 import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
-import { sentTooLate, sentUnasked } from '../../laws/told.ts'
+import { sentTooLate, sentUnasked, TOO_LATE } from '../../laws/told.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import type { Visitor } from '../../support/visitor.ts'
 
@@ -41,14 +41,14 @@ it('is named by another person than its writer, and once', async () => {
   const [door] = await doors(besi)
   expect(await doors(chair)).toEqual([])
   const own = await sentUnasked(valley, chair, { keysOf: '/turns/settle/urgent', to: door! })
-  expect(own).toMatchObject({ status: 409, written: 0 })
+  expect(own).toMatchObject(TOO_LATE)
   expect(own.words).toContain('The second name must be another person’s than the one who wrote the change.')
   const twice = await sentTooLate(valley, besi, {
     at: WEEK,
     action: door!,
     meanwhile: async () => besi.send(await besi.open(WEEK), {}, door),
   })
-  expect(twice).toMatchObject({ status: 409, written: 0 })
+  expect(twice).toMatchObject(TOO_LATE)
   expect(twice.words).toContain('This change already has its second name.')
 })
 
@@ -59,7 +59,7 @@ it('is not taken back once its week is published', async () => {
     fields: { reason: 'they came back' },
     meanwhile: async () => chair.send(await chair.open(`${WEEK}/publish`), {}, `${WEEK}/publish`),
   })
-  expect(late).toMatchObject({ status: 409, written: 0 })
+  expect(late).toMatchObject(TOO_LATE)
   expect(late.words).toContain('This week is published; a change is now an amendment of its own.')
 })
 
@@ -73,6 +73,6 @@ it('to a published week is named only while it fits into it', async () => {
     action: other!,
     meanwhile: async () => besi.send(await besi.open(WEEK), {}, one),
   })
-  expect(late).toMatchObject({ status: 409, written: 0 })
+  expect(late).toMatchObject(TOO_LATE)
   expect(late.words).toContain('The week has changed since, and this change no longer fits into it.')
 })
