@@ -11,6 +11,7 @@ import {
 import { givenWater, plannedWater } from '../../server/crops/need/given-store.ts'
 import { gaugeRain } from '../../server/crops/weather/gauge-store.ts'
 import { chargesOfPlot } from '../../server/fees/charge/plot-store.ts'
+import { periodBooks } from '../../server/fees/reconcile/books.ts'
 import { actsOfOneName } from '../../server/fees/reconcile/one-name-store.ts'
 import { periodWater } from '../../server/fees/reconcile/water.ts'
 import { stipendsPaid } from '../../server/fees/voucher/store.ts'
@@ -161,6 +162,41 @@ describe('what is asked for some days', () => {
     for (const on of datesFromTo(FIRST, LAST)) each.push(await count(on, on))
     expect(Math.max(...each)).toBeGreaterThan(0)
     expect(sum(each, (one) => one)).toBe(await count(FIRST, LAST))
+  })
+
+  it('agrees water and money of days beside each other as of all of them together', async () => {
+    const books = (from: string, to: string) => periodBooks(valley.db, { from, to, today: VALLEY_TODAY })
+    const sums = ({
+      volumes,
+      arrears,
+      columns,
+      costsMinor,
+      inKindMinor,
+      receipts,
+    }: Awaited<ReturnType<typeof books>>) => ({
+      ...volumes,
+      ...{ charges: arrears.chargesMinor, fines: arrears.finesMinor, paid: arrears.receiptsMinor },
+      ...Object.fromEntries(
+        columns.flatMap((one) => [
+          [`in ${one.column}`, one.inMinor],
+          [`out ${one.column}`, one.outMinor],
+        ]),
+      ),
+      ...{ costsMinor, inKindMinor, receipts: receipts.count },
+    })
+    // Water was drawn and charged, and money moved, on days at both ends of each spell.
+    const [from, cut, to] = ['2026-10-05', '2026-11-02', '2026-11-22'] as const
+    const [first, second] = [sums(await books(from, cut)), sums(await books(addDays(cut, 1), to))]
+    for (const [name, whole] of Object.entries(sums(await books(from, to)))) {
+      if (name === 'deliveredUncertaintyM3') continue
+      expect([first, second].every((part) => name in part)).toBe(true)
+      const parts = Number(first[name as keyof typeof first]) + Number(second[name as keyof typeof second])
+      expect([name, parts]).toEqual([name, expect.closeTo(Number(whole), 6)])
+    }
+    expect(first.deliveredM3 * second.deliveredM3 * first.charges * second.paid).toBeGreaterThan(0)
+    const opening = (of: Awaited<ReturnType<typeof books>>) => of.columns.map((one) => one.openingMinor)
+    const closing = (of: Awaited<ReturnType<typeof books>>) => of.columns.map((one) => one.closingMinor)
+    expect(opening(await books(addDays(cut, 1), to))).toEqual(closing(await books(from, cut)))
   })
 
   it('finds the water that went through pumps in two spells beside each other', async () => {
