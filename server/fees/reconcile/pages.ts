@@ -3,6 +3,7 @@ import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { CashCount } from '../cash/count-store.ts'
 import { gapWords, resultWords, unnamedWords } from '../cash/words.ts'
+import { seesAllMoney } from '../privacy.ts'
 import type { PeriodBooks } from './books.ts'
 import { findingShown } from './finding-words.ts'
 import { openMatters } from './open-state.ts'
@@ -11,6 +12,7 @@ import { openMatters } from './open-state.ts'
 export function periodShown(desk: Desk, books: PeriodBooks) {
   const { format, locale } = desk
   const { inRow, money } = moneyWords(desk)
+  const sums = seesAllMoney(desk) ? 'told' : 'hidden'
   const all = books.findings.map((finding) => findingShown(desk, finding, books))
   const [waiting, findings] = [all.filter(({ waits }) => waits), all.filter(({ waits }) => !waits)]
   const cannotSay = books.cannotSay.map(({ key, what, note }) => ({
@@ -40,7 +42,8 @@ export function periodShown(desk: Desk, books: PeriodBooks) {
     columns: books.columns.map((column) => columnShown(desk, column, books)),
     receipts: locale.t('reconcile.receipts-line', { count: books.receipts.count, voided: books.receipts.voided }),
     oneName: (books.oneName ?? []).map(({ what, writerName, count, amountMinor = 0 }) =>
-      locale.t(`reconcile.one-name.${what}`, { who: writerName, count, amount: money(amountMinor) }),
+      // A sum of one line would tell what a payer owes to who does not keep the money.
+      locale.t(`reconcile.one-name.${what}`, { who: writerName, count, amount: money(amountMinor), sums }),
     ),
     indicators: indicatorsShown(desk, books),
     findings,

@@ -26,9 +26,9 @@ it('whoever signs the closing reads how many one person took back or moved, and 
   const agreement = async () => told(await tomo.open('/money/agree?period=season'))
   expect(await agreement()).not.toContain('alone took back')
   await tomo.fill('/money/receipts/2/mend', { original: 'never-given', reason: 'typed twice' })
-  expect(await agreement()).toContain('Tomo alone took back or moved a receipt of KES 30.00 in all. Ask its payer')
+  expect(await agreement()).toContain('Tomo alone took back or moved a receipt, KES 30.00 in all. Ask its payer')
   await tomo.fill('/money/receipts/1/mend?as=other-person', { personId: book.ids.Chidi, reason: 'wrong name' })
-  expect(await agreement()).toContain('Tomo alone took back or moved 2 receipts of KES 50.00 in all. Ask their payers')
+  expect(await agreement()).toContain('Tomo alone took back or moved 2 receipts, KES 50.00 in all. Ask their payers')
 })
 
 it('and how much one person wrote as fees of a wallet, or as owed from before the book once money moves', async () => {

@@ -25,6 +25,15 @@ it('water that was drawn on the day of a dawn reading is gone after it, and coun
   ])
 })
 
+it('what is drunk every day is gone for each day of a stretch', () => {
+  const drunk = (dailyDrinkingM3: number) =>
+    seenStretches({ body, readings, dailyDrinkingM3, book: { drawn: [], wetDays: [] } as never }, '2026-06-12')
+  expect(drunk(0.7).map(({ days, drawnM3 }) => [days, drawnM3])).toEqual([
+    [4, expect.closeTo(2.8, 9)],
+    [6, expect.closeTo(4.2, 9)],
+  ])
+})
+
 it('rain on the day of a dawn reading makes the stretch after it wet', () => {
   const kinds = (wetOn: string) => look([], [wetOn]).map(({ kind }) => kind)
   expect(kinds('2026-06-01')).toEqual(['wet', 'dry'])
