@@ -72,7 +72,7 @@ export async function appendEntry(pen: Pen, head: EntryHead, facts: Facts, id = 
   const rows = rowsOf(pen.machineAt ? { ...facts, clockMark: [{ machineAt: pen.machineAt }] } : facts, id)
   await pen.trx
     .insertInto('entry')
-    .values({ ...entry, hash: await hashOfEntry(entry, rows) })
+    .values({ ...entry, hash: hashOfEntry(entry, rows) })
     .execute()
   for (const [table, row] of rows)
     await pen.trx

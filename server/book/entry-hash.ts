@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto'
-import { declaredKinds } from '../database/kinds.ts'
+import { KINDS, KINDS_OF_FIRST_RULE } from '../database/kinds/kinds.ts'
 import { inFile } from '../database/names.ts'
 import { firstWriting, secondWriting } from './hash-writing.ts'
 
@@ -16,19 +16,19 @@ type Row = readonly [table: string, row: Record<string, unknown>]
  * SHA-256 over the previous hash, the entry's own fields and its facts, in one fixed writing, so that any later change of the
  * file breaks the chain. An entry is hashed by the rule that it carries. Throws RangeError for a value that its column cannot hold.
  */
-export async function hashOfEntry(entry: Head, rows: readonly Row[]): Promise<string> {
+export function hashOfEntry(entry: Head, rows: readonly Row[]): string {
   const { seq: _seq, hash: _hash, ...own } = entry
-  const written = isOfFirstRule(own.hashVersion) ? await asFirst(own, rows) : await byKind(own, rows)
+  const written = isOfFirstRule(own.hashVersion) ? asFirst(own, rows) : byKind(own, rows)
   return createHash('sha256')
     .update([entry.previousHash, ...written].join('\n'))
     .digest('hex')
 }
 
 /** Whether an entry as it stands gives the hash that stands with it, as far as a copy still can tell; one with a value that nothing may hold does not. */
-export async function fitsHash(entry: Head & { hash: string }, rows: readonly Row[]): Promise<boolean> {
+export function fitsHash(entry: Head & { hash: string }, rows: readonly Row[]): boolean {
   if (isLeftOut(rows)) return true
   try {
-    return entry.hash === (await hashOfEntry(entry, rows))
+    return entry.hash === hashOfEntry(entry, rows)
   } catch (error) {
     if (error instanceof RangeError) return false
     throw error
@@ -42,10 +42,9 @@ function isOfFirstRule(version: unknown): boolean {
   return version !== HASH_VERSION
 }
 
-async function byKind(own: Record<string, unknown>, rows: readonly Row[]): Promise<string[]> {
-  const { kinds } = await declaredKinds()
+function byKind(own: Record<string, unknown>, rows: readonly Row[]): string[] {
   const written = (table: string, record: Record<string, unknown>) =>
-    `${inFile(table)} ${secondWriting(record, kinds.get(inFile(table)) ?? new Map())}`
+    `${inFile(table)} ${secondWriting(record, KINDS.get(inFile(table)) ?? new Map())}`
   return [written('entry', own), ...rows.map(([table, row]) => written(table, row)).sort(byBytes)]
 }
 
@@ -55,15 +54,11 @@ function byBytes(one: string, other: string): number {
 }
 
 /** Before an entry carried its rule, it had no field for it. */
-async function asFirst(
-  { hashVersion: _version, ...own }: Record<string, unknown>,
-  rows: readonly Row[],
-): Promise<string[]> {
-  const { ofFirstRule } = await declaredKinds()
+function asFirst({ hashVersion: _version, ...own }: Record<string, unknown>, rows: readonly Row[]): string[] {
   const facts = rows.map(
-    ([table, row]) => `${inFile(table)} ${firstWriting(row, ofFirstRule.get(inFile(table)) ?? new Map())}`,
+    ([table, row]) => `${inFile(table)} ${firstWriting(row, KINDS_OF_FIRST_RULE.get(inFile(table)) ?? new Map())}`,
   )
-  return [firstWriting(own, ofFirstRule.get('entry')!), ...facts.sort()]
+  return [firstWriting(own, KINDS_OF_FIRST_RULE.get('entry')!), ...facts.sort()]
 }
 
 /** An entry that only gave a password, whose row was left out of a copy: nothing can be worked out of it, its place in the chain can. */

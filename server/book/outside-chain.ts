@@ -1,6 +1,6 @@
 import { sql } from 'kysely'
 import type { Database } from '../database/connection.ts'
-import { declaredKinds } from '../database/kinds.ts'
+import { KINDS } from '../database/kinds/kinds.ts'
 import { isPostgres, tablesOf } from '../database/tables-of.ts'
 
 /** Tables of the file that no hash of an entry covers, and why none has to. */
@@ -29,11 +29,10 @@ export async function outsideTheChain(db: Database): Promise<{ table: string; wh
 
 /** The first table whose columns hold something else than the program declares, or take values of any kind; null if none. */
 export async function tableOfAnotherMake(db: Database): Promise<string | null> {
-  const { kinds } = await declaredKinds()
   const tables = await tablesOf(db)
   const loose = new Set(await looseTables(db))
   for (const { name, columns } of tables) {
-    const declared = kinds.get(name)
+    const declared = KINDS.get(name)
     if (!declared || name.startsWith('kysely_')) continue
     const other = columns.some((column) => declared.get(column.name) !== column.kind)
     if (other || loose.has(name)) return name

@@ -22,7 +22,7 @@ export async function verifyBook(db: Database): Promise<BookCheck> {
   let previous = ''
   for (const [place, { entry, facts }] of book.entries()) {
     // Entries are numbered without a gap, so that one cut out and one renumbered both show.
-    const fits = entry.seq === place + 1 && entry.previousHash === previous && (await fitsHash({ ...entry }, facts))
+    const fits = entry.seq === place + 1 && entry.previousHash === previous && fitsHash({ ...entry }, facts)
     if (!fits) return { entries, brokenAt: { seq: entry.seq, id: entry.id, kind: entry.kind } }
     previous = entry.hash
   }

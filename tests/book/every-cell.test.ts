@@ -151,8 +151,8 @@ async function isSeen(db: Database, table: string): Promise<boolean> {
   const name = inCode(table) as keyof FactTables
   const entry = await db.selectFrom('entry').selectAll().where('id', '=', name).executeTakeFirstOrThrow()
   const rows = await db.selectFrom(name).selectAll().where('entryId', '=', name).execute()
-  return !(await fitsHash(
+  return !fitsHash(
     entry,
     rows.map((row) => [name, row]),
-  ))
+  )
 }

@@ -70,7 +70,7 @@ async function writeOld(db: Database, id: string, previousHash: string, fact: Fa
   const nothing = { forPersonId: null, correctsId: null, reason: null, paperPage: null, paperRow: null }
   const form = { formKey: null, formDigest: null, formAnswer: null }
   const own = { id, kind: fact[0], happenedAt: at, writtenAt: at, writtenBy: 'ada', ...nothing, ...form, previousHash }
-  const hash = await hashOfEntry(own, [fact])
+  const hash = hashOfEntry(own, [fact])
   await db
     .insertInto('entry')
     .values({ ...own, hash } as never)

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { type RawBuilder, sql } from 'kysely'
 import type { Database } from '../../database/connection.ts'
-import { declaredKinds } from '../../database/kinds.ts'
+import { KINDS } from '../../database/kinds/kinds.ts'
 import { tablesOf } from '../../database/tables-of.ts'
 import type { Pen } from '../entries.ts'
 import { LEFT_OUT } from '../entry-hash.ts'
@@ -77,7 +77,7 @@ export async function leaveOutSecrets(copy: Database): Promise<void> {
   await sql`drop trigger credential_no_update`.execute(copy)
   for (const row of await copy.selectFrom('credential').selectAll().execute()) {
     if (row.passwordHash.startsWith(APART) || row.passwordHash.startsWith(LEFT_OUT)) continue
-    const passwordHash = await leftOutOf(row)
+    const passwordHash = leftOutOf(row)
     await copy.updateTable('credential').set({ passwordHash }).where('entryId', '=', row.entryId).execute()
   }
   await sql.raw(guard.rows[0]!.words).execute(copy)
@@ -87,9 +87,8 @@ export async function leaveOutSecrets(copy: Database): Promise<void> {
 /** What signs anybody in, who tried to, and what somebody had typed and not sent. */
 const BESIDE = ['passwordApart', 'session', 'shortCode', 'oneTimeCode', 'keptAside', 'doorTry'] as const
 
-async function leftOutOf(row: Record<string, unknown>): Promise<string> {
-  const { kinds } = await declaredKinds()
-  return LEFT_OUT + digest(secondWriting(row, kinds.get('credential')!))
+function leftOutOf(row: Record<string, unknown>): string {
+  return LEFT_OUT + digest(secondWriting(row, KINDS.get('credential')!))
 }
 
 /** Puts back into a copy what was left out of it and stands in the book that it replaces; how many were put back. */
@@ -103,7 +102,7 @@ export async function putBackSecrets(copy: Database, from: Database): Promise<nu
       .updateTable('credential')
       .set({ passwordHash: row.passwordHash })
       .where('entryId', '=', row.entryId)
-      .where('passwordHash', '=', await leftOutOf(row))
+      .where('passwordHash', '=', leftOutOf(row))
       .executeTakeFirst()
     count += Number(numUpdatedRows)
   }

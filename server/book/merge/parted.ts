@@ -64,7 +64,7 @@ export async function brokenParted(db: Database, entries: ReadonlyMap<string, Wh
     let previousHash = afterHash
     for (const { id, wasHash } of lines) {
       const whole = entries.get(id)
-      const fits = whole && (await fitsHash({ ...whole.entry, previousHash, hash: wasHash }, whole.facts))
+      const fits = whole && fitsHash({ ...whole.entry, previousHash, hash: wasHash }, whole.facts)
       if (!fits) return id
       previousHash = wasHash
     }

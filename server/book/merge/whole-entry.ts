@@ -34,7 +34,7 @@ export async function appendWhole(trx: Database, { entry, facts }: WholeEntry): 
   const last = await trx.selectFrom('entry').select('hash').orderBy('seq', 'desc').limit(1).executeTakeFirst()
   const { seq: _seq, hash: _hash, ...kept } = entry
   const moved = { ...kept, previousHash: last?.hash ?? '' }
-  const hash = await hashOfEntry(moved, facts)
+  const hash = hashOfEntry(moved, facts)
   await trx
     .insertInto('entry')
     .values({ ...moved, hash })
