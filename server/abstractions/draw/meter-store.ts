@@ -2,6 +2,7 @@ import { group } from 'd3-array'
 import type { Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { firstPlaces } from './correction-store.ts'
@@ -24,13 +25,20 @@ export interface MeterRead {
  * The standing meter readings of a pump in the order in which they were read: by the instant of the draw, and at the
  * same instant by the place in the book where each was first written, so that a correction keeps its neighbours.
  */
-export async function meterReads(db: Database, pumpId: Id<'pump'>): Promise<MeterRead[]> {
+export async function meterReads(db: Database, pumpId: Id<'pump'>): Promise<readonly MeterRead[]> {
   return (await meterReadsOf(db, [pumpId])).get(pumpId)!
 }
 
 /** The same of several pumps, by pump. */
-export async function meterReadsOf(db: Database, pumpIds: readonly Id<'pump'>[]): Promise<Map<string, MeterRead[]>> {
+export async function meterReadsOf(
+  db: Database,
+  pumpIds: readonly Id<'pump'>[],
+): Promise<ReadonlyMap<string, readonly MeterRead[]>> {
   if (pumpIds.length === 0) return new Map()
+  return kept(db, 'meter reads', pumpIds, () => readMeterReads(db, pumpIds))
+}
+
+async function readMeterReads(db: Database, pumpIds: readonly Id<'pump'>[]): Promise<Map<string, MeterRead[]>> {
   const rows = await db
     .selectFrom('abstraction')
     .innerJoin('entry', 'entry.id', 'abstraction.entryId')

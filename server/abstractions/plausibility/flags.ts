@@ -65,7 +65,7 @@ async function judgeDraws(db: Database, { draws, timeZone }: DrawsAsked): Promis
 interface DayBook {
   works: Works
   timeZone: string
-  reads: Map<string, MeterRead[]>
+  reads: ReadonlyMap<string, readonly MeterRead[]>
   turns: Map<string, PlannedTurn>
   more: Map<string, DrawMore>
   fillings: Filling[]
@@ -156,7 +156,7 @@ function meterChanged(tool: DrawMore['tool'] | undefined): LogFlag[] {
 
 const LOGGED_TWICE: LogFlag = { code: 'turn-logged-twice', likelyCause: 'written-twice', values: {} }
 
-function readsOf(db: Database, draws: readonly Abstraction[]): Promise<Map<string, MeterRead[]>> {
+function readsOf(db: Database, draws: readonly Abstraction[]): Promise<ReadonlyMap<string, readonly MeterRead[]>> {
   const metered = draws.filter((draw) => draw.method === 'meter' && draw.pumpId !== null)
   return meterReadsOf(db, [...new Set(metered.map((draw) => draw.pumpId!))])
 }

@@ -37,8 +37,7 @@ export function cashBook({
   for (const { code, id } of columns) balances[code] = balanceOf({ transfers: before, accountId: id })
   const openingMinor = { ...balances }
   const lines: CashLine[] = []
-  for (const transfer of inOrder(transfers) as WrittenTransfer[]) {
-    if (transfer.on < from || transfer.on > to) continue
+  for (const transfer of within(transfers, { from, to })) {
     // Money moved from one column to another is a line in both.
     for (const { code, id } of columns) {
       const inMinor = transfer.debitAccountId === id ? transfer.amountMinor : 0
@@ -49,6 +48,14 @@ export function cashBook({
     }
   }
   return { openingMinor, lines, closingMinor: { ...balances } }
+}
+
+/** The movements of a spell in the order of its days; the years around it are not put in order for that. */
+function within(
+  transfers: readonly WrittenTransfer[],
+  { from, to }: { from: CalendarDate; to: CalendarDate },
+): WrittenTransfer[] {
+  return inOrder(transfers.filter(({ on }) => on >= from && on <= to)) as WrittenTransfer[]
 }
 
 /** Work and produce that were taken as payment. */
@@ -67,7 +74,7 @@ export function withReceiptsWithoutMoney(
   const receipts = new Set(transfers.filter(({ receiptNumber }) => receiptNumber !== null).map(({ id }) => id))
   const moved = group(lines, ({ transfer }) => transfer.id)
   let balancesMinor = openingMinor
-  return (inOrder(transfers) as WrittenTransfer[]).flatMap((transfer): BookLine[] => {
+  return within(transfers, { from, to }).flatMap((transfer): BookLine[] => {
     const own = moved.get(transfer.id)
     balancesMinor = own?.at(-1)?.balancesMinor ?? balancesMinor
     if (own) return own
@@ -75,7 +82,7 @@ export function withReceiptsWithoutMoney(
       ({ id }) => id && [transfer.debitAccountId, transfer.creditAccountId].includes(id),
     )?.code
     const isReceipt = receipts.has(transfer.id) || (transfer.correctsId !== null && receipts.has(transfer.correctsId))
-    if (!column || !isReceipt || transfer.on < from || transfer.on > to) return []
+    if (!column || !isReceipt) return []
     return [{ transfer, column, inMinor: 0, outMinor: 0, balancesMinor }]
   })
 }

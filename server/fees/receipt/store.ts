@@ -2,6 +2,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import type { EntryHead, Facts, Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { localInstant } from '../../web/pages/visit.ts'
 import { groupAccount, type MoneyColumn, memberAccount } from '../ledger/account-store.ts'
@@ -92,7 +93,11 @@ export interface Receipt {
 }
 
 /** The receipts of every book, by book and number. */
-export async function allReceipts(db: Database): Promise<Receipt[]> {
+export function allReceipts(db: Database): Promise<readonly Receipt[]> {
+  return kept(db, 'receipts', null, () => sortedReceipts(db))
+}
+
+async function sortedReceipts(db: Database): Promise<Receipt[]> {
   const transfers = await listTransfers(db)
   const corrections = new Map(transfers.map((transfer) => [transfer.correctsId, transfer]))
   return transfers

@@ -3,6 +3,7 @@ import { answeringOwners } from '../../people/plot/owner-state.ts'
 import { canBeHeard } from '../../people/voice/state.ts'
 import { sendCsv, writeCsv } from '../../web/figures/csv.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
+import { rowsInSheets } from '../../web/figures/sheets.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
@@ -39,7 +40,11 @@ async function showMemberStatement(desk: Desk<'personId'>) {
     ownerAnswers: closingMinor > 0 && (await answeringOwners(desk)).has(person.id),
     lastReceipt: receipt ? statementLineShown(desk, receipt) : null,
     lastCharged: charge ? desk.format.date(charge.transfer.on) : null,
-    lines: lines.toReversed().map((line) => statementLineShown(desk, line)),
+    lines: rowsInSheets(
+      desk,
+      'lines',
+      lines.toReversed().map((line) => statementLineShown(desk, line)),
+    ),
     counts: {
       charges: lines.filter(({ transfer }) => transfer.kind === 'charge' || transfer.kind === 'fine').length,
       receipts: receipts.length,
