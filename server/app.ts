@@ -25,6 +25,7 @@ import { personOfSession } from './people/session/store.ts'
 import { BODY_LIMIT_BYTES, BOOK_LIMIT_BYTES, plumbedApp } from './plumbing.ts'
 import { addRotationRoutes } from './rotation/routes.ts'
 import { addWaterRoutes } from './water/routes.ts'
+import { loadLocale } from './web/figures/locale.ts'
 import { addWays } from './web/pages/desk.ts'
 import { PageError, showError, TooLarge } from './web/pages/errors.ts'
 import { addFieldLimit } from './web/pages/field-limit.ts'
@@ -46,6 +47,7 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
   addWays(app)
   addVisit(app, {
     now: parts.now,
+    machineWords: given.locale ?? loadLocale('en'),
     clock: (machineAt) => readClock(parts.db, machineAt),
     locale: (reader, on) => localeOf(parts, reader, on),
     group: () => currentGroup(parts.db),

@@ -8,8 +8,8 @@ import type { Settings } from '../settings.ts'
 import { USUAL_COUNTS } from '../web/figures/format.ts'
 import { loadLocale } from '../web/figures/locale.ts'
 import { PageError, showError } from '../web/pages/errors.ts'
-import { page } from '../web/pages/page.ts'
-import { addVisit } from '../web/pages/visit.ts'
+import { NO_MARKS, page } from '../web/pages/page.ts'
+import { addVisit, machineClock } from '../web/pages/visit.ts'
 
 /** Where a request is sent whose book cannot be opened; no book can have such a name. */
 export const NOT_OPENED = '/-/not-opened'
@@ -29,17 +29,18 @@ export async function buildHall({ settings, handOn, groups }: Hall): Promise<Fas
     isBehindTls: settings.BEHIND_TLS !== false,
     handOn,
   })
-  const nobody = { of: () => null, ofPlot: () => [], isOfficers: () => false, drawn: () => [] }
+  const words = loadLocale(settings.BOOK_LANGUAGE)
   addVisit(hall, {
     now: () => new Date(),
-    clock: async (at) => ({ at, machineAt: at, readAt: at, lastAt: null, doubt: null, marked: new Set() }),
-    locale: async () => loadLocale(settings.BOOK_LANGUAGE),
+    machineWords: words,
+    clock: async (at) => machineClock(at),
+    locale: async () => words,
     group: async () => undefined,
     person: async () => undefined,
     doors: () => [],
     ways: () => [],
     measures: { counts: async () => USUAL_COUNTS, own: async () => null },
-    marks: async () => nobody,
+    marks: async () => NO_MARKS,
     coming: async () => [],
   })
   hall.setErrorHandler(showError)

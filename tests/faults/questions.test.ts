@@ -1,7 +1,9 @@
+import { sql } from 'kysely'
 import type { HTMLElement } from 'node-html-parser'
 import { beforeAll, expect, it } from 'vitest'
 import { ROLES } from '../../domain/people/permissions.ts'
 import { setRoles } from '../../server/people/person/store.ts'
+import { startedBook } from '../support/book.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { Rascal } from './nasty.ts'
 
@@ -41,6 +43,39 @@ it.each(PAGES)('%s asked for nonsense answers with words, and shows no figure th
     }
   }
   expect(faults).toEqual([])
+})
+
+it.each([
+  ['person', '/people'],
+  ['fault', '/log/faults'],
+])('where the table %s cannot be read any more, %s gives a reference and nothing of the fault', async (table, path) => {
+  const { ada, db } = await startedBook()
+  await sql`alter table ${sql.ref(table)} rename to lost`.execute(db)
+  const { status, words } = await ada.open(path)
+  expect([status, words]).toEqual([500, expect.stringMatching(/Something went wrong.*this reference: [\w-]+\./)])
+  expect(words).not.toMatch(/table|lost|SQL/)
+})
+
+it('what was typed into a form that breaks stands on the page that says so', async () => {
+  const { ada, db } = await startedBook()
+  const page = await ada.open('/people/new')
+  await sql`alter table account rename to lost`.execute(db)
+  const { status, words } = await ada.send(page, { number: '9', name: 'Typed in vain', phone: '0700', roles: 'member' })
+  expect([status, words]).toEqual([500, expect.stringMatching(/Something went wrong.*Typed in vain.*0700/)])
+})
+
+it.each([
+  ['query_only = on', 'The book can only be read at this moment'],
+  ['max_page_count = 1', 'There is no more room on the disk of the book.'],
+])('a book with %s takes nothing, says so and keeps what was typed on the page', async (pragma, words) => {
+  const { ada, db } = await startedBook()
+  const page = await ada.open('/paper/many/people')
+  await sql`pragma ${sql.raw(pragma)}`.execute(db)
+  const pasted = Array.from({ length: 300 }, (_, at) => `${at + 2},Household ${at + 2}`).join('\n')
+  const answer = await ada.send(page, { pasted })
+  expect([answer.status, answer.words]).toEqual([503, expect.stringContaining(words)])
+  expect(answer.words).toContain('Household 301')
+  expect(await db.selectFrom('person').select('entryId').execute()).toHaveLength(1)
 })
 
 /** The way of a page stands in its address beside what is asked. */

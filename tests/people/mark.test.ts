@@ -51,6 +51,9 @@ describe('a mark', () => {
     const resting = await later('2027-10-31T05:00:00Z')
     expect(resting.words).toContain('Ada gave it up; it rests until')
     expect(resting.html.querySelector('#frame-bare')).toBeNull()
+    // The page offers another frame; whoever sends this one all the same is told.
+    const asked = await bo.send(resting, { frame: 'bare' })
+    expect([asked.status, asked.words]).toEqual([422, expect.stringContaining('went by this mark until lately')])
     expect((await later('2027-11-01T05:00:00Z')).html.querySelector('#frame-bare')).not.toBeNull()
   })
 

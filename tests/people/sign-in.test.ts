@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest'
 import { OWN_GROUP, openBook, startedBook } from '../support/book.ts'
 import { serialized } from '../support/serialized.ts'
-import { chosen, type Visitor } from '../support/visitor.ts'
+import { chosen, filledFields, type Visitor } from '../support/visitor.ts'
 
 const ADA = { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password }
 const BO = { signInName: 'bo', password: 'bo has a word' }
@@ -122,6 +122,15 @@ it('opens nothing to a password that an officer gave before one of their own is 
   for (const path of ['/', '/people', '/turns', '/people/sign-ins'])
     expect((await bo.open(path)).path).toBe('/people/settle/password')
   const page = await bo.open('/people/settle/password')
+  const keys = filledFields(page)
+  const sent = await bo.agent
+    .post('/people/sign-ins/end')
+    .type('form')
+    .send({ _csrf: keys._csrf, _form: 'a-form-of-bo' })
+  expect([sent.status, sent.text]).toEqual([
+    403,
+    expect.stringContaining('Choose one of your own first, under your name'),
+  ])
   expect(
     (await bo.send(page, { oldPassword: BO.password, password: BO.password }, '/people/settle/password')).status,
   ).toBe(422)

@@ -1,6 +1,6 @@
 import type { FastifyError, FastifyReply, FastifyRequest } from 'fastify'
 import { InputError } from '../../../domain/input-error.ts'
-import { page } from './page.ts'
+import { NO_MARKS, page } from './page.ts'
 
 type Status = 401 | 403 | 404 | 409 | 413 | 429 | 503
 
@@ -51,6 +51,8 @@ export async function showError(
       ? { key: `error.${error.code}`, values: error.values }
       : { key, values: {} }
   reply.code(status)
+  // Nothing more is asked of a book that has just failed.
+  if (status >= 500) Object.assign(request.visit, { marks: async () => NO_MARKS, coming: [] })
   return page({ request, reply }, 'error', {
     title: 'error.title',
     ...words,

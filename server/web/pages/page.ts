@@ -58,6 +58,9 @@ export interface Marks {
   drawn(): readonly { key: string; frame: string | null; transform: string; paths: readonly string[] }[]
 }
 
+/** Where nobody's mark is known. */
+export const NO_MARKS: Marks = { of: () => null, ofPlot: () => [], isOfficers: () => false, drawn: () => [] }
+
 /** What a sentence is made with. */
 export type Words = Pick<Visit, 'locale' | 'format'>
 

@@ -5,11 +5,11 @@ import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { LITRES_PER_JERRYCAN, LITRES_PER_M3 } from '../../../domain/units.ts'
 import type { Clock } from '../../book/clock.ts'
-import { type Format, type GroupCounts, makeFormat } from '../figures/format.ts'
+import { type Format, type GroupCounts, makeFormat, USUAL_COUNTS } from '../figures/format.ts'
 import { type Locale, withCan } from '../figures/locale.ts'
 import type { OwnMeasure } from '../figures/own-measure.ts'
 import { readCookie } from './cookies.ts'
-import type { Marks, SignedIn, Visit } from './page.ts'
+import { type Marks, NO_MARKS, type SignedIn, type Visit } from './page.ts'
 
 /** Who holds a key of a session; where the sign-in ran out, only whose it was. */
 export type Held = { person: SignedIn } | { lapsedId: Id<'person'> }
@@ -21,6 +21,8 @@ export type Reader = { personId: Id<'person'>; request?: FastifyRequest } | { re
 interface Visiting {
   now: () => Date
   clock: (machineAt: Date) => Promise<Visit['clock']>
+  /** The words that are there whatever becomes of the book. */
+  machineWords: Locale
   /** The words for somebody, or for whoever asks and is not signed in; of nobody, those of the group. */
   locale: (reader: Reader, on: string) => Promise<Locale>
   group: () => Promise<Group | undefined>
@@ -46,13 +48,16 @@ interface Measures {
 /** Before every request: who is there, which day it is for the group, in which words and figures to answer. */
 export function addVisit(
   app: FastifyInstance,
-  { now, clock: readClock, locale, group: readGroup, person, doors, ways, measures, marks, coming }: Visiting,
+  { now, machineWords, clock: readClock, locale, group: readGroup, person, doors, ways, ...rest }: Visiting,
 ): void {
+  const { measures, marks, coming } = rest
   app.decorateRequest('person', null)
   app.decorateRequest('lapsedId', null)
   app.decorateRequest('keepPage', null)
   app.decorateRequest<Visit | null>('visit', null)
   app.addHook('onRequest', async (request) => {
+    // It stands if nothing can be read of the book: the page that says so is made of it.
+    request.visit = visitOfNobody({ at: now(), locale: machineWords, doors, ways })
     const group = (await readGroup()) ?? null
     const timeZone = group?.timeZone ?? 'UTC'
     const clock = await readClock(now())
@@ -83,6 +88,29 @@ export function addVisit(
     const path = request.url.split('?')[0] ?? '/'
     if (request.person && request.method === 'GET') request.visit.coming = await coming(path, today)
   })
+}
+
+/** What a page is made of without the book. */
+function visitOfNobody({ at, locale, doors, ways }: Pick<Visit, 'locale' | 'doors' | 'ways'> & { at: Date }): Visit {
+  const clock = machineClock(at)
+  const words = wordsOf({ locale, timeZone: 'UTC', counts: USUAL_COUNTS }, clock)
+  return {
+    ...words,
+    clock,
+    doors,
+    ways,
+    today: localDate(at, 'UTC'),
+    group: null,
+    ownMeasure: null,
+    coming: [],
+    wordsFor: async () => ({ ...words, ownMeasure: null }),
+    marks: async () => NO_MARKS,
+  }
+}
+
+/** The clock of a machine where no book says otherwise. */
+export function machineClock(at: Date): Clock {
+  return { at, machineAt: at, readAt: at, lastAt: null, doubt: null, marked: new Set() }
 }
 
 /** The words and figures of a page, with the can and the calendar of the group. */

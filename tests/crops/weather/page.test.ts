@@ -62,6 +62,16 @@ describe('one day of weather', () => {
     expect((await written(db)).at(-1)!.windMPerS).toBe(3.89)
   })
 
+  it('asks about a heat that is rare, and takes it with a cross or as it was meant', async () => {
+    const { ada, db } = await startedBook()
+    const asked = await ada.fill('/crops/weather/new', { ...DAY, tmaxC: '50,1' })
+    expect([asked.status, asked.words]).toEqual([422, expect.stringContaining('50.1 °C? More than 50 is rare;')])
+    expect(await written(db)).toEqual([])
+    await ada.send(asked, { _sure: 'tmaxC:50,1' })
+    await ada.fill('/crops/weather/new', { ...DAY, onDate: '2026-06-02', tmaxC: '50' })
+    expect((await written(db)).map(({ tmaxC }) => tmaxC)).toEqual([50.1, 50])
+  })
+
   it('fits the local factor from days that have wind and humidity, shows its working and reckons with it', async () => {
     const { ada } = await startedBook()
     const rows = Array.from({ length: 12 }, (_, day) => `2026-05-${10 + day},30,16,0,20,10.8`)

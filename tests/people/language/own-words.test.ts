@@ -1,4 +1,5 @@
 import { expect, it } from 'vitest'
+import { REFUSED_THEN_TAKEN, refusedThenTaken } from '../../laws/told.ts'
 import { openValley } from '../../support/valley.ts'
 import { optionValue } from '../../support/visitor.ts'
 
@@ -39,6 +40,35 @@ it('a sentence that the book could not fill in comes back with what is wrong, an
   expect(answer.html.querySelector('textarea')?.text).toBe(typed.words)
   expect((await amaru.fill(path, { words: 'Outlet {outlet}: {jerrycans' })).words).toContain('The braces do not close')
   expect(await valley.db.selectFrom('ownWords').select('words').execute()).toEqual([])
+})
+
+const DAYS = 'abstractions.pumps.left-out'
+
+it.each([
+  [
+    DAYS,
+    '{count, plural, one {# day} other {# days}}: {days} {weeks}',
+    'The book cannot fill in {weeks}.',
+    ' {weeks}',
+    '',
+  ],
+  [DAYS, '{count, plural, other {# days}}: {days}', 'Some forms of number are missing: one.', 'other', 'one {#} other'],
+  [
+    'error.unusual',
+    '{typed}: {side, select, high {over} other {under}} {bound}',
+    'The choice “side” must have these names before its braces: more other.',
+    'high',
+    'more',
+  ],
+])('of %s “%s” is told “%s”, and taken with “%s” as “%s”', async (key, words, told, wrong, right) => {
+  const valley = await openValley()
+  const seen = await refusedThenTaken(valley, await valley.signIn('amaru'), {
+    at: `${SENTENCES}/${key}`,
+    wrong: { words },
+    right: { words: words.replace(wrong, right) },
+  })
+  expect(seen.words).toContain(told)
+  expect(seen).toMatchObject(REFUSED_THEN_TAKEN)
 })
 
 it('what was written before a sentence was changed stays as it was, and whoever has no right to change it has no door', async () => {

@@ -1,6 +1,9 @@
+import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { beforeAll, describe, expect, it } from 'vitest'
+import { joinedWave } from '../../../domain/people/voice/sound/join.ts'
 import { PASSWORD } from '../../../seed/load.ts'
+import { decodedClip } from '../../../server/people/voice/decoding/decode.ts'
 import { startedBook } from '../../support/book.ts'
 import { openValley } from '../../support/valley.ts'
 import type { Visitor } from '../../support/visitor.ts'
@@ -109,11 +112,13 @@ describe('an account on a shared device', () => {
 })
 
 describe('a clip', () => {
-  const recordingOf = (name: string) => join(import.meta.dirname, 'files', name)
-
   async function record(path: string, file = 'tone.ogg') {
+    return send(path, readFileSync(join(import.meta.dirname, 'files', file)))
+  }
+
+  async function send(path: string, sound: Uint8Array) {
     const page = await amaru.open(path)
-    const request = amaru.agent.post(path).attach('sound', recordingOf(file))
+    const request = amaru.agent.post(path).attach('sound', Buffer.from(sound), 'recording')
     for (const input of page.html.querySelectorAll('main form input[type=hidden]'))
       request.field(input.getAttribute('name')!, input.getAttribute('value')!)
     return request
@@ -150,6 +155,28 @@ describe('a clip', () => {
     const { status, text } = await record('/people/voice/en/from', 'tone.m4a')
     expect(status).toBe(422)
     expect(text).toContain('AAC')
+  })
+
+  const tone = (name: string) => readFileSync(join(import.meta.dirname, 'files', name))
+  const seconds = async (count: number) => joinedWave(Array(count).fill({ clip: await decodedClip(tone('mulaw.wav')) }))
+
+  it.each([
+    ['a letter', async () => Buffer.from('a letter, and no sound'), 'This file is no sound that the book can read.'],
+    [
+      'the beginning of one',
+      async () => tone('tone.ogg').subarray(0, 60),
+      'cannot be read to its end. Record it again',
+    ],
+    ['a second of silence', async () => joinedWave([{ restS: 1 }]), 'Nothing can be heard in this recording.'],
+    ['sixteen seconds', () => seconds(16), 'The recording is longer than 15 seconds. Say only what stands here.'],
+  ])('of %s is refused in its own words, and one of fifteen seconds is taken', async (_what, sound, words) => {
+    const path = '/people/voice/en/from'
+    const clips = async () => (await valley.db.selectFrom('voiceClip').select('entryId').execute()).length
+    const before = await clips()
+    const refused = await send(path, await sound())
+    expect([refused.status, refused.text, await clips()]).toEqual([422, expect.stringContaining(words), before])
+    expect((await send(path, await seconds(15))).status).toBe(303)
+    expect(await clips()).toBe(before + 1)
   })
 })
 
