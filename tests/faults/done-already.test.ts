@@ -191,12 +191,12 @@ const POSTS: [what: string, post: () => Promise<Post>, says: RegExp][] = [
   [
     'an inspection struck out twice',
     async () => once('dovi', `/water/lines/wall/${await entryOf('inspection')}/correct`, REASON),
-    /already been corrected/,
+    /already corrected or struck out/,
   ],
   [
     'a year of rain struck out twice',
     async () => once('amaru', `/water/lines/rain-record/${await entryOf('rain-record')}/correct`, REASON),
-    /already been corrected/,
+    /already corrected or struck out/,
   ],
   [
     'a receipt taken back twice',

@@ -1,6 +1,6 @@
 import { beforeAll, expect, it } from 'vitest'
 import { listPlots } from '../../server/people/plot/store.ts'
-import { REFUSED_THEN_TAKEN, refusedThenTaken, sentUnasked, TOO_LATE } from '../laws/told.ts'
+import { REFUSED_THEN_TAKEN, refusedThenTaken, sentTooLate, sentUnasked, TOO_LATE } from '../laws/told.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { answersOf, type Fields, optionValue, type Visitor } from '../support/visitor.ts'
 
@@ -125,4 +125,24 @@ it('a day of a week that nobody has published has no list to share anew', async 
   const seen = await sentUnasked(valley, amaru, { keysOf: '/turns/settle/urgent', to, fields })
   expect(seen).toMatchObject(TOO_LATE)
   expect(seen.words).toContain('No week is published for this day, so there is no list to share anew.')
+})
+
+it('hours without turns are ended once', async () => {
+  const hours = { cause: '~Rest', day: '~Sunday', words: 'the pump cools', fromOn: TODAY }
+  const written = await refusedThenTaken(valley, amaru, {
+    at: '/turns/settle/custom',
+    wrong: { ...hours, untilOn: YESTERDAY },
+    right: { untilOn: '' },
+  })
+  expect(written).toMatchObject(REFUSED_THEN_TAKEN)
+  const { entryId } = await valley.db
+    .selectFrom('noTurnCustom')
+    .select('entryId')
+    .where('words', '=', hours.words)
+    .executeTakeFirstOrThrow()
+  const at = `/turns/settle/custom/${entryId}`
+  const fields = { reason: 'a new pump' }
+  const late = await sentTooLate(valley, amaru, { at, fields, meanwhile: () => amaru.fill(at, fields) })
+  expect(late).toMatchObject(TOO_LATE)
+  expect(late.words).toContain('This was already corrected or struck out. Open the page again to see how it stands')
 })

@@ -126,7 +126,7 @@ function handLines(desk: Desk, week: ShownWeek): LookLine[] {
   return changeLines(week, desk).map((line) => {
     const names = line.approvedByName ? 2 : 1
     const warning = line.refused
-      ? t('manual-change.not-laid-in')
+      ? `${t('manual-change.not-laid-in')} ${t(`manual-change.refused-${line.refused}`)}`
       : line.ofOfficer && names < 2
         ? t('manual-change.second-name-missing')
         : own.includes(line.id)

@@ -143,7 +143,7 @@ describe('the season balance', () => {
     expect((await ada.send(forms[0]!, { closing: '1072', asRead: 'yes', reason: 'misread' })).status).toBe(200)
     const second = await ada.send(forms[1]!, { closing: '1073', reason: 'misread' })
     expect(second.status).toBe(409)
-    expect(second.words).toContain('has already been corrected')
+    expect(second.words).toContain('was already corrected or struck out')
     expect((await rowsOf(ada, '/water/went.csv'))[0]).toMatchObject({ 'unexplained m3': '0' })
   })
 

@@ -1,4 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
+import { sentTooLate, sentUnasked } from '../../laws/told.ts'
 import { openValley } from '../../support/valley.ts'
 import { optionValue, type Seen, type Visitor } from '../../support/visitor.ts'
 import { told } from '../book.ts'
@@ -6,6 +7,7 @@ import { told } from '../book.ts'
 const WAITS = 'waits for the name of Hila Quarm'
 const NOT_SAID = `Cannot say whether the cash agrees, because its count ${WAITS}.`
 
+let valley: Awaited<ReturnType<typeof openValley>>
 let fanta: Visitor
 let goro: Visitor
 let hila: Visitor
@@ -13,7 +15,7 @@ let count: Seen
 
 /** Fanta counts alone and writes that Hila counted too. */
 beforeEach(async () => {
-  const valley = await openValley()
+  valley = await openValley()
   valley.setNow('2026-11-25T12:00:00Z')
   fanta = await valley.signIn('fanta')
   goro = await valley.signIn('goro')
@@ -49,6 +51,19 @@ describe('a count under which only its writer stands', () => {
     expect((await goro.open('/money/agree')).words).not.toContain('Cannot say whether the cash')
     for (const who of [fanta, goro]) expect((await who.open('/')).words).not.toContain(WAITS)
     expect((await goro.open('/')).words).toContain('All agrees since 1 Nov 2026')
+  })
+
+  it('is signed by nobody but the second, and not once its writer has withdrawn it', async () => {
+    const other = await sentUnasked(valley, goro, { keysOf: '/people/complaints/new', to: count.path })
+    expect(other).toMatchObject({ status: 403, written: 0 })
+    const id = count.path.split('/').at(-1)
+    const late = await sentTooLate(valley, hila, {
+      at: count.path,
+      action: count.path,
+      meanwhile: () => fanta.fill(`/book/names/${id}/withhold`, { reason: 'I counted alone' }),
+    })
+    expect(late).toMatchObject({ status: 422, written: 0 })
+    expect(late.words).toContain('This was declined or withdrawn. Open the page again to see why;')
   })
 
   it('does not count once it was declined: the one before it does, and where there is none, nobody can say', async () => {

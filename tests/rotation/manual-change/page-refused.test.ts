@@ -1,6 +1,7 @@
 import { beforeAll, expect, it } from 'vitest'
 import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
+import { addManualChange } from '../../../server/rotation/manual-change/store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { sentTooLate, sentUnasked, TOO_LATE } from '../../laws/told.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
@@ -50,6 +51,28 @@ it('is named by another person than its writer, and once', async () => {
   })
   expect(twice).toMatchObject(TOO_LATE)
   expect(twice.words).toContain('This change already has its second name.')
+})
+
+it('is told with its reason where the week has no such turn any more, also in the last look', async () => {
+  const group = (await currentGroup(valley.db))!
+  const week = (await shownWeek(valley.db, answers.rotation, { group, weekStartOn: NEXT, today: VALLEY_TODAY }))!
+  const { plotId, outletId } = week.results.turns[0]!
+  const days = ['2026-12-05', '2026-12-06', '2026-12-04', '2026-12-03']
+  const wasOn = days.find((day) => !week.results.turns.some((turn) => turn.plotId === plotId && turn.on === day))!
+  const { entryId: writtenBy } = await valley.db
+    .selectFrom('person')
+    .select('entryId')
+    .where('signInName', '=', 'amaru')
+    .executeTakeFirstOrThrow()
+  const gone = { kind: 'drop', plotId, outletId, wasOn, on: null, startMinute: null, volumeM3: null } as const
+  await valley.db.transaction().execute((trx) =>
+    addManualChange({ trx, writtenBy, writtenAt: `${VALLEY_TODAY}T09:00:00.000Z` }, NEXT, {
+      ...gone,
+      reason: 'gone',
+    }),
+  )
+  for (const path of [WEEK, `${WEEK}/publish`])
+    expect((await chair.open(path)).words, path).toContain('Not laid in: There is no such turn in this week any more.')
 })
 
 it('is not taken back once its week is published', async () => {

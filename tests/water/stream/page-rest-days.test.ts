@@ -125,7 +125,9 @@ describe('a rest day of one weir', () => {
       weirId: optionValue(form, 'weirId', String(number)),
       reason: 'A wedding is fed.',
     }
-    const page = await amaru.send(form, fields)
+    const over = await amaru.send(form, { ...fields, onDate: '2026-11-19' })
+    expect([over.status, over.words]).toEqual([422, expect.stringContaining('This day is over.')])
+    const page = await amaru.send(over, { onDate: THURSDAY })
     expect(page.words).toContain('A wedding is fed. It still holds.')
     const { entryId } = await valley.db.selectFrom('restSetAside').select('entryId').executeTakeFirstOrThrow()
     const action = `/book/names/${entryId}`
