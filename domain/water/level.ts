@@ -1,4 +1,5 @@
 import { InputError } from '../input-error.ts'
+import type { M3 } from '../units.ts'
 
 /** Water level above the group's datum from a reading: centimetres from the fixed mark down to the water. */
 export function waterLevelFromReadingM({
@@ -74,4 +75,12 @@ const READ_EVERY_DAYS = 7
 /** Whether a level, `ageDays` after its reading, no longer carries next week's plan; null stands for one that was never read. */
 export function isOldLevel(ageDays: number | null): boolean {
   return ageDays === null || ageDays > READ_EVERY_DAYS
+}
+
+/** A part that a week's use, the sand's loss and two sticks do not explain together (own choice, no source). */
+const MUCH_PART = 0.25
+
+/** Whether one level says much more or less water than the one before it, m3 that can be booked by either: by more than a quarter of the larger. */
+export function movesMuch({ wasM3, isM3 }: { wasM3: M3; isM3: M3 }): boolean {
+  return Math.abs(isM3 - wasM3) > MUCH_PART * Math.max(wasM3, isM3)
 }

@@ -74,7 +74,7 @@ const made: Record<string, string> = {}
 
 /**
  * Open to a member, and nobody's own but the member's: the weather that all share, their own password and code, paper by its book, and a
- * name under what parts are reckoned by (`tests/rotation/week/page-written-alone.test.ts`).
+ * name under what parts are reckoned by (`tests/rotation/basis/page-written-alone.test.ts`).
  */
 const NOBODYS =
   `/turns/names/basis/:start /crops/weather/new /crops/weather/list /crops/weather/new/:id /people/settle/count-in /people/settle/password /people/settle/code

@@ -45,3 +45,13 @@ export async function holdFromToday(db: Database, plotId: Id<'plot'>, holderIds:
   const writtenAt = `${VALLEY_TODAY}T09:00:00.000Z`
   await db.transaction().execute((trx) => setHolders({ trx, writtenBy, writtenAt }, plotId, holderIds, VALLEY_TODAY))
 }
+
+/** Another officer of the committee puts a name under whatever a week is reckoned by. */
+export async function namedBasis(
+  { signIn }: { signIn(name: string): Promise<Visitor> },
+  start: string,
+  name = 'besi',
+): Promise<void> {
+  const officer = await signIn(name)
+  await officer.send(await officer.open(`/turns/weeks/${start}/publish`), {}, `/turns/names/basis/${start}`)
+}

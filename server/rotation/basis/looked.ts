@@ -8,7 +8,7 @@ import { type BasisLine, basisLines } from './store.ts'
 /** What parts are reckoned by and is not as it was, as the last look shows it to whoever stands there. */
 export async function basisLooked(desk: Desk, week: { inputs: WeekInputs }) {
   const { t, person } = desk
-  const lines = await basisLines(desk.db, week.inputs)
+  const lines = await basisLines(desk, week.inputs)
   const alone = writtenAlone(lines, person.id)
   const looked = lines.map((line) => {
     const plot = plotOf(week, line)
@@ -28,7 +28,7 @@ export async function basisLooked(desk: Desk, week: { inputs: WeekInputs }) {
 
 /** The lines that whoever stands there wrote alone, in words; none where this person may publish. */
 export async function ownAlone(desk: Desk, week: { inputs: WeekInputs }): Promise<string[]> {
-  return writtenAlone(await basisLines(desk.db, week.inputs), desk.person.id).map((line) =>
+  return writtenAlone(await basisLines(desk, week.inputs), desk.person.id).map((line) =>
     line.plotId === null
       ? basisWords(desk, line)
       : desk.t('rotation.publish-basis-line', {
@@ -54,15 +54,14 @@ export async function entriesToName(
   return [...found]
 }
 
+/** Who wrote the entries of a line, each with the names under that one: a name under one entry is none under another. */
 function writers({ t }: Desk, { entries }: BasisLine): string[] {
-  const named = [...new Set(entries.flatMap(({ namedBy }) => namedBy))]
-  const wrote = [...new Set(entries.map(({ writerName }) => writerName))]
-  if (wrote.length === 0) return []
-  return [
-    t('rotation.publish-basis-by', { who: wrote.join(', ') }),
-    ...(entries.some(({ isJoined }) => isJoined) ? [t('rotation.publish-basis-joined')] : []),
-    ...(named.length > 0 ? [t('rotation.publish-basis-named', { who: named.join(', ') })] : []),
-  ]
+  const said = entries.map(({ writerName, namedBy }) => {
+    const by = t('rotation.publish-basis-by', { who: writerName })
+    return namedBy.length > 0 ? `${by}, ${t('rotation.publish-basis-named', { who: namedBy.join(', ') })}` : by
+  })
+  const joined = entries.some(({ isJoined }) => isJoined) ? [t('rotation.publish-basis-joined')] : []
+  return [...new Set(said), ...joined]
 }
 
 function basisWords({ t, format }: Desk, line: BasisLine): string {
@@ -71,7 +70,8 @@ function basisWords({ t, format }: Desk, line: BasisLine): string {
     const figure = (value: string | number | null) => (typeof value === 'number' ? format.one(value) : '–')
     const day = line.on ? format.date(line.on) : '–'
     const setting = line.setting ? t(`layout.settled.${line.setting}`) : ''
-    return t(`rotation.publish-written-${what}`, { day, was: figure(was), is: figure(is), setting })
+    const counted = { count: Number(is), weir: line.weir ?? '' }
+    return t(`rotation.publish-written-${what}`, { day, was: figure(was), is: figure(is), setting, ...counted })
   }
   const shown = (value: string | number | null) => {
     if (typeof value !== 'number') return value ?? ''

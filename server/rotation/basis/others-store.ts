@@ -51,16 +51,20 @@ export async function askedForOthers({ db, seq, weekStartOn }: Since): Promise<W
 export async function freeHours({ db, seq, weekStartOn }: Since): Promise<WrittenChange[]> {
   const holders = await holderIdsOn(db, weekStartOn)
   return (await hoursForOthers(db, seq)).flatMap(({ entryId, on, personId }) =>
-    [...holders].flatMap(([plotId, ids]) =>
-      ids.includes(personId) ? [change('hours', { entryId, on, plotId, href: '/works' })] : [],
-    ),
+    // What the whole group keeps free is nobody's hours, and shuts the week for all.
+    personId === null
+      ? [change('setting', { entryId, on, plotId: null, href: '/works', setting: 'noTurnCustom' })]
+      : [...holders].flatMap(([plotId, ids]) =>
+          ids.includes(personId) ? [change('hours', { entryId, on, plotId, href: '/works' })] : [],
+        ),
   )
 }
 
 interface HoursForOthers {
   entryId: string
   on: CalendarDate | null
-  personId: Id<'person'>
+  /** Null for what the whole group keeps free. */
+  personId: Id<'person'> | null
 }
 
 /**
@@ -82,7 +86,7 @@ async function hoursForOthers(db: Database, seq: number): Promise<HoursForOthers
   return rows.flatMap(({ id, writtenBy, writtenAt, forPersonId, oldForId, hoursOn, customOn }) => {
     const personId = forPersonId ?? oldForId
     const day = writtenAt.slice(0, 10)
-    if (personId === null || householdOf(facts, [writtenBy], day).includes(personId)) return []
+    if (personId !== null && householdOf(facts, [writtenBy], day).includes(personId)) return []
     return [{ entryId: id, on: hoursOn ?? customOn, personId }]
   })
 }

@@ -6,6 +6,7 @@ import { joinersOf } from '../../book/merge/joiners-store.ts'
 import { namesByEntry } from '../../book/names/approvals.ts'
 import { latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import { findPublishedWeek, publishedStarts } from '../published/store.ts'
 import type { WrittenChange } from './written-change.ts'
 import { writtenSince } from './written-store.ts'
@@ -21,7 +22,7 @@ interface NamedEntry extends BasisEntry {
 }
 
 /** Against the week published last before this one, or the first where this one comes before all; nothing in a book without any. */
-export async function basisLines(db: Database, inputs: WeekInputs): Promise<BasisLine[]> {
+export async function basisLines({ db, today }: Pick<Desk, 'db' | 'today'>, inputs: WeekInputs): Promise<BasisLine[]> {
   const starts = await publishedStarts(db)
   const last = starts.findLast((start) => start < inputs.weekStartOn) ?? starts[0]
   const before = last && (await findPublishedWeek(db, last))
@@ -34,7 +35,7 @@ export async function basisLines(db: Database, inputs: WeekInputs): Promise<Basi
       line,
       ids: TABLES_OF[line.what].flatMap((table) => inForce[table].get(line.plotId) ?? []),
     })),
-    ...(await writtenSince({ db, seq, weekStartOn })).map((line) => ({
+    ...(await writtenSince({ db, seq, weekStartOn, today })).map((line) => ({
       line,
       ids: [line.entryId, ...(line.earlierIds ?? [])],
     })),

@@ -8,7 +8,7 @@ export interface WrittenChange {
   plotId: Id<'plot'> | null
   what: Kind
   on: CalendarDate | null
-  /** Land in m2, water in m3. */
+  /** Land in m2, water in m3, rain in mm, days as a count. */
   was: number | null
   is: number | null
   href: string
@@ -17,6 +17,8 @@ export interface WrittenChange {
   earlierIds?: string[]
   /** Which setting for all it is, by its words in the catalogue. */
   setting?: string
+  /** The number of the weir at which it was read. */
+  weir?: number
 }
 
 type Kind =
@@ -42,12 +44,19 @@ type Kind =
   | 'setting'
   | 'hours'
   | 'ticked'
+  | 'sky'
+  | 'weather-anew'
+  | 'gauge-anew'
+  | 'rain'
+  | 'gauge-rain'
+  | 'level'
 
 export interface Since {
   db: Database
   /** The place in the book of the week that was published last. */
   seq: number
   weekStartOn: CalendarDate
+  today: CalendarDate
 }
 
 export function change(

@@ -2,11 +2,13 @@ import { group } from 'd3-array'
 import { sql } from 'kysely'
 import { asWritten, standing } from '../../book/standing.ts'
 import { saidSince, writtenBefore } from './counted-store.ts'
+import { levelsSince } from './level-store.ts'
 import { askedForOthers, freeHours, tickedUnlogged } from './others-store.ts'
 import { settledSince } from './settled-store.ts'
+import { weatherSince } from './weather-store.ts'
 import { change, type Since, type WrittenChange } from './written-change.ts'
 
-/** Rules and settings, crops, the ground, water from before the book, draws put right, turns called broken down or excused afterwards, and what was asked or kept free for others, as written since. */
+/** Rules and settings, crops, the ground, water from before the book, draws put right, weather, turns called broken down or excused afterwards, and what was asked or kept free for others, as written since. */
 export async function writtenSince(since: Since): Promise<WrittenChange[]> {
   const { db, seq } = since
   return [
@@ -17,6 +19,8 @@ export async function writtenSince(since: Since): Promise<WrittenChange[]> {
     ...(await ground(since)),
     ...(await writtenBefore(db, seq)).map((row) => change('before', { ...row, href: `/people/plots/${row.plotId}` })),
     ...(await draws(since)),
+    ...(await weatherSince(since)),
+    ...(await levelsSince(since)),
     ...(await saidSince(db, seq)).map(({ what, ...row }) => change(what, { ...row, href: `/log/days/${row.on}` })),
     ...(await askedForOthers(since)),
     ...(await freeHours(since)),
@@ -52,42 +56,33 @@ async function crops({ db, seq }: Since): Promise<WrittenChange[]> {
 
 /** Endings, classes and seen covers of crops. */
 async function aboutCrops({ db, seq }: Since): Promise<WrittenChange[]> {
-  const kinds = [
-    ['crop-end', 'cropEnd', 'endedOn'],
-    ['class', 'planClass', 'fromOn'],
-    ['cover', 'planCover', 'onDate'],
-  ] as const
-  const found: WrittenChange[] = []
-  for (const [what, table, day] of kinds) {
-    const rows = await db
+  const about = (what: 'crop-end' | 'class' | 'cover', table: 'cropEnd' | 'planClass' | 'planCover', day: string) =>
+    db
       .selectFrom(table)
       .innerJoin('entry', 'entry.id', `${table}.entryId`)
       .innerJoin('cropPlan', 'cropPlan.entryId', `${table}.planId`)
-      .select([`${table}.entryId`, `${table}.planId`, 'cropPlan.plotId', sql.ref<string>(`${day}`).as('on')])
+      .select([sql.lit(what).as('what'), `${table}.entryId`, `${table}.planId`, 'cropPlan.plotId'])
+      .select(sql.ref<string>(day).as('on'))
       .where('entry.seq', '>', seq)
       .where(standing(table))
-      .execute()
-    found.push(...rows.map(({ planId, ...row }) => change(what, { ...row, href: `/crops/lines/crop/${planId}` })))
-  }
-  return found
+  const rows = await about('crop-end', 'cropEnd', 'endedOn')
+    .unionAll(about('class', 'planClass', 'fromOn'))
+    .unionAll(about('cover', 'planCover', 'onDate'))
+    .execute()
+  return rows.map(({ what, planId, ...row }) => change(what, { ...row, href: `/crops/lines/crop/${planId}` }))
 }
 
 /** What lies on a plot, how well its watering works, and a description with another soil, watering or outlets than the one before. */
 async function ground({ db, seq }: Since): Promise<WrittenChange[]> {
-  const found: WrittenChange[] = []
-  for (const [what, table] of [
-    ['mulch', 'plotMulch'],
-    ['state', 'plotState'],
-  ] as const) {
-    const rows = await db
+  const laid = (what: 'mulch' | 'state', table: 'plotMulch' | 'plotState') =>
+    db
       .selectFrom(table)
       .innerJoin('entry', 'entry.id', `${table}.entryId`)
-      .select([`${table}.entryId`, 'plotId', 'fromOn as on'])
+      .select([sql.lit(what).as('what'), `${table}.entryId`, 'plotId', 'fromOn as on'])
       .where('entry.seq', '>', seq)
       .where(standing(table))
-      .execute()
-    found.push(...rows.map((row) => change(what, { ...row, href: `/crops/plots/${row.plotId}` })))
-  }
+  const rows = await laid('mulch', 'plotMulch').unionAll(laid('state', 'plotState')).execute()
+  const found = rows.map(({ what, ...row }) => change(what, { ...row, href: `/crops/plots/${row.plotId}` }))
   const details = await db
     .selectFrom('plotDetail')
     .innerJoin('entry', 'entry.id', 'plotDetail.entryId')
@@ -109,17 +104,20 @@ async function ground({ db, seq }: Since): Promise<WrittenChange[]> {
   return found
 }
 
-/** The rule of all weeks or of this one, and figures of a crop of the group's own. */
+/** The rule of all weeks or of this one, the sky expected in it, and figures of a crop of the group's own. */
 async function rules({ db, seq, weekStartOn }: Since): Promise<WrittenChange[]> {
   const kinds = [
     ['rule', 'sharing-rule', '/turns/rule'],
     ['choice', 'week-rule', `/turns/weeks/${weekStartOn}/compare`],
     ['own-crop', 'own-crop', '/crops/list'],
+    ['sky', 'week-sky', `/turns/weeks/${weekStartOn}`],
   ] as const
   const rows = await db
     .selectFrom('entry')
     .leftJoin('weekRule', 'weekRule.entryId', 'entry.id')
-    .select(['entry.id', 'entry.kind', 'weekRule.weekStartOn'])
+    .leftJoin('weekSky', 'weekSky.entryId', 'entry.id')
+    .select(['entry.id', 'entry.kind'])
+    .select(({ fn }) => fn.coalesce('weekRule.weekStartOn', 'weekSky.weekStartOn').as('weekStartOn'))
     .where('entry.seq', '>', seq)
     .where(
       'entry.kind',

@@ -18,7 +18,7 @@ async function writeNames(desk: Desk<'start'>) {
   const shown = await foundWeek(desk)
   const week = draftOf(desk, shown)
   if (week.digest !== desk.posted('digest')) throw new PageError(409, 'rotation.draft-changed')
-  const lines = [...(await basisLines(desk.db, week.inputs)), ...handEntries(week)]
+  const lines = [...(await basisLines(desk, week.inputs)), ...handEntries(week)]
   const ids = await entriesToName(desk, lines)
   if (ids.length === 0) throw new PageError(409, 'rotation.basis-none-to-name')
   return write(

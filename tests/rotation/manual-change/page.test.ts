@@ -6,7 +6,7 @@ import { currentGroup } from '../../../server/people/group/store.ts'
 import { onTheList } from '../../../server/rotation/published/amendment-store.ts'
 import { turnIdsOf } from '../../../server/rotation/published/store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
-import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import { namedBasis, openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import type { Seen, Visitor } from '../../support/visitor.ts'
 import { readCalendar } from '../slip/calendar-reader.ts'
 
@@ -107,6 +107,8 @@ describe('the committee’s hand on a draft', () => {
     await chair.fill(change(turn), { kind: 'drop', reason: 'no need after the rain' })
     const page = await chair.open(`/turns/weeks/${NEXT}`)
     expect(page.words).toContain('it needs a second name')
+    // The day without turns that was written before has one.
+    await namedBasis(valley, NEXT, 'goro')
     const refused = await chair.send(
       await chair.open(`/turns/weeks/${NEXT}/publish`),
       {},

@@ -6,7 +6,7 @@ import { currentGroup } from '../../../server/people/group/store.ts'
 import { setMarketWeek } from '../../../server/people/market-week/store.ts'
 import { publishedWeeks } from '../../../server/rotation/published/store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
-import { openValley } from '../../support/valley.ts'
+import { namedBasis, openValley } from '../../support/valley.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 
 /** The example's weeks are published to Sunday 29 November; the next market is on Wednesday 2 December. */
@@ -18,6 +18,7 @@ async function marketValley(daysInWeek: number) {
   const chair = await valley.signIn('amaru')
   const look = await chair.fill('/people/settle/market-week', { fromOn: MARKET, daysInWeek: String(daysInWeek) })
   const settled = await chair.send(look, {})
+  await namedBasis(valley, FREE)
   return { ...valley, chair, look, settled }
 }
 

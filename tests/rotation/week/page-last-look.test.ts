@@ -112,9 +112,9 @@ describe('the last look before a week is published', () => {
     // The tank of the third pump was joined since, with a second name under it.
     const joined = linesUnder(await chair.open(LOOK), 'last published week')
     expect(joined).toEqual([
-      expect.stringMatching(/what an outlet gives: settled anew; written by Besi Okuru; second name: Goro Wenn/),
-      expect.stringMatching(/the tank of an outlet: settled anew; written by Besi Okuru; second name: Goro Wenn/),
-      expect.stringMatching(/the use of a tank: settled anew; written by Besi Okuru; second name: Goro Wenn/),
+      expect.stringMatching(/what an outlet gives: settled anew; written by Besi Okuru, second name: Goro Wenn/),
+      expect.stringMatching(/the tank of an outlet: settled anew; written by Besi Okuru, second name: Goro Wenn/),
+      expect.stringMatching(/the use of a tank: settled anew; written by Besi Okuru, second name: Goro Wenn/),
     ])
     const { inputs } = await draft()
     // A plot of a household that is not the chair's: nothing else stops one officer from writing it larger.

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
-import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import { namedBasis, openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import type { Visitor } from '../../support/visitor.ts'
 
 const NEXT = '2026-11-30'
@@ -48,6 +48,7 @@ describe('a draft over a weather book with holes', () => {
     for (const row of rows) expect(row).toContain('as last week')
     expect(draft.words).toContain('to work it out. Write in the weather that was')
     // Once it is agreed, no weather that is written in changes it any more.
+    await namedBasis(valley, NEXT)
     const publish = `/turns/weeks/${NEXT}/publish`
     await chair.send(await chair.open(publish), {}, publish)
     const agreed = await chair.open(`/turns/weeks/${NEXT}`)
@@ -59,6 +60,7 @@ describe('a draft over a weather book with holes', () => {
     const valley = await openValley()
     const chair = await valley.signIn('amaru')
     await forgetRain(chair, addDays(VALLEY_TODAY, -2))
+    await namedBasis(valley, NEXT)
     const publish = `/turns/weeks/${NEXT}/publish`
     await chair.send(await chair.open(publish), {}, publish)
     const agreed = await chair.open(`/turns/weeks/${NEXT}`)

@@ -1,5 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
-import { openValley } from '../../support/valley.ts'
+import { namedBasis, openValley } from '../../support/valley.ts'
 import { optionValue } from '../../support/visitor.ts'
 
 const NEXT = '2026-11-30'
@@ -68,6 +68,7 @@ describe('a week of the example valley', () => {
   it('has no turns on a day without turns', async () => {
     const chair = await valley.signIn('amaru')
     await chair.fill('/turns/settle/no-turn-day', { onDate: '2026-12-01', words: 'funeral' })
+    await namedBasis(valley, NEXT)
     await chair.send(await chair.open(`/turns/weeks/${NEXT}/publish`), {}, `/turns/weeks/${NEXT}/publish`)
     const turns = await valley.db.selectFrom('turn').select('onDate').where('onDate', '=', '2026-12-01').execute()
     expect(turns).toEqual([])

@@ -27,7 +27,7 @@ describe('one bad stick reading', () => {
     const noon = { weirId, readOn: '2026-11-25', readAt: '09:30' }
     const bad = await dovi.send(form, { ...noon, depth: String(last!.depthCm + 60), pumpRunning: 'yes' })
     expect(bad.status).toBe(200)
-    expect(bad.words).toContain('until a second reading at dawn bears this one out')
+    expect(bad.words).toContain('until a second reading at dawn, written by somebody else, bears this one out')
     expect(await released(chair, weirId)).toBe(before)
     for (const path of ['/', `/turns/weeks/${NEXT}`]) {
       const alarms = (await chair.open(path)).html.querySelector('main .summary')!.text

@@ -281,6 +281,10 @@ describe('whoever wrote what parts are reckoned by', () => {
       'no-turn-custom',
       'turn-list-served',
       'pump-meter',
+      'week-sky',
+      'weather-day',
+      'gauge-rain',
+      'level-reading',
     ]
     const kinds = (Object.keys(TWO_NAME_ACTS) as TwoNameKind[]).filter((kind) => {
       const { holdsAtOnce, concerned } = actOf(kind)
