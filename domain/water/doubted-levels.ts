@@ -1,4 +1,5 @@
 import { addDays, type CalendarDate, daysBetween } from '../calendar.ts'
+import type { Id } from '../id.ts'
 import type { M3 } from '../units.ts'
 import type { HoursSincePumping } from './level.ts'
 import type { SandBody } from './sand/body.ts'
@@ -18,6 +19,8 @@ export interface BookLevel {
   levelErrorCm: number
   hoursSincePumping: HoursSincePumping
   flowSeen: boolean
+  /** Whoever wrote it; left out where the same person may bear it out. */
+  writerId?: Id<'person'> | undefined
 }
 
 interface LevelBook {
@@ -57,7 +60,7 @@ const END_OF_DAWN_HOUR = 9
 /**
  * Readings that another has to bear out before they rule: a fall faster than what was drawn and the largest loss explain;
  * with the pump running or just off, a fall beyond the usual loss; a rise with neither rain nor flow. The next reading
- * that agrees with a doubted one bears it out. Levels in m above the group's datum. Source: continuity through the
+ * that agrees with a doubted one bears it out, where it was written by somebody else (the group's own rule). Levels in m above the group's datum. Source: continuity through the
  * level-volume curve.
  */
 export function doubtedLevels(book: LevelBook): DoubtedLevel[] {
@@ -108,11 +111,12 @@ function fallsTooFast(
   return goneM3 > takenM3(ruling.readOn, takenBeforeOn(level)) * timesLikely
 }
 
-/** A settled reading that neither fell further than the sand can nor rose again. */
+/** A settled reading of somebody else that neither fell further than the sand can nor rose again. */
 function bearsOut(book: LevelBook, waiting: BookLevel, level: BookLevel): boolean {
   const riseCm = 100 * (level.waterLevelM - waiting.waterLevelM)
   const errorCm = waiting.levelErrorCm + level.levelErrorCm
-  return isCalm(level) && riseCm <= RISE_TO_DOUBT_CM + errorCm && doubtOf(book, waiting, level) === null
+  const isOthers = waiting.writerId === undefined || waiting.writerId !== level.writerId
+  return isOthers && isCalm(level) && riseCm <= RISE_TO_DOUBT_CM + errorCm && doubtOf(book, waiting, level) === null
 }
 
 function isComparable(ruling: BookLevel, level: BookLevel): boolean {

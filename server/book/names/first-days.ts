@@ -21,3 +21,9 @@ export async function isNewBook(db: Database, at: Instant): Promise<boolean> {
     .executeTakeFirst()
   return published === undefined
 }
+
+/** Until when a book was new, by its first entry and its first published week. */
+export function newBookUntil({ firstAt, publishedAt }: { firstAt: Instant; publishedAt: Instant | null }): Instant {
+  const latest = new Date(Date.parse(firstAt) + MOST_DAYS * 86_400_000).toISOString()
+  return publishedAt !== null && publishedAt < latest ? publishedAt : latest
+}

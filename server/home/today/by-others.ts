@@ -20,6 +20,7 @@ interface WrittenByOther {
     | 'drawn'
     | 'receipt'
     | 'hours'
+    | 'level'
     | 'from-before'
     | 'booking'
     | 'complaint'
@@ -36,8 +37,8 @@ interface WrittenByOther {
 }
 
 /**
- * What others wrote in the last days that takes from or gives to the visitor: asked, said of a turn, agreed, written over or charged in
- * the visitor's name. Each holds as it stands; here it is told in time, to whom it concerns.
+ * What others wrote in the last days that takes from or gives to the visitor: asked, said of a turn, agreed, read, written over or charged
+ * in the visitor's name. Each holds as it stands; here it is told in time, to whom it concerns.
  */
 export async function writtenByOthers(desk: Desk) {
   const { db, person, today, t, format, group } = desk
@@ -87,6 +88,8 @@ async function writtenSince(db: Database, personId: Id<'person'>, fromOn: Calend
       union all select 'complained', entry_id, null, null, null, null from complaint where about_id = ${personId}
       union all select 'hours', entry_id, null, null, null, null from no_turn_hours where person_id in ${household}
       union all select 'hours', entry_id, null, null, null, null from no_turn_custom where person_id in ${household}
+      union all select 'level', entry_id, null, null, on_date, null from level_reading
+        where on_date >= ${addDays(fromOn, -TOLD_DAYS)} and reader_id = ${personId}
     ) as said
     left join entry on entry.id = said."entryId"
     left join person on person.entry_id = entry.written_by
@@ -103,5 +106,6 @@ function hrefOf({ kind, entryId, plotId, turnId, turnOn }: WrittenByOther, perso
   if (kind === 'taker' || kind === 'drawn') return `/log/days/${turnOn}`
   if (kind === 'hours') return '/works'
   if (kind === 'complaint' || kind === 'complained') return `/people/complaints/${entryId}`
+  if (kind === 'level') return `/water/lines/level/${entryId}`
   return kind === 'receipt' || kind === 'from-before' ? `/money/members/${personId}` : `/turns/plots/${plotId}`
 }

@@ -23,6 +23,8 @@ export interface Reading {
   depthCm: number
   readerId: Id<'person'> | null
   readerName: string | null
+  writerId: Id<'person'>
+  writtenAt: Instant
   /** UTC instant; null while the pump runs and when nobody wrote it. */
   pumpOffSinceAt: Instant | null
   /** Null when nobody wrote it. */
@@ -55,7 +57,6 @@ export async function listReadings(db: Database, filter: ReadingFilter = {}): Pr
 }
 
 export interface WrittenReading extends Reading {
-  writtenAt: Instant
   writtenByName: string
   reason: string | null
   /** The reading that this one corrects, and the one that corrects it. */
@@ -67,14 +68,13 @@ export interface WrittenReading extends Reading {
 export async function findReading(db: Database, id: string): Promise<WrittenReading | undefined> {
   const row = await readingRows(db)
     .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
-    .select(['entry.writtenAt', 'entry.reason', 'entry.correctsId', 'writer.name as writerName'])
+    .select(['entry.reason', 'entry.correctsId', 'writer.name as writerName'])
     .where('levelReading.entryId', '=', id)
     .executeTakeFirst()
   if (!row) return undefined
   const correction = await db.selectFrom('entry').select('id').where('correctsId', '=', id).executeTakeFirst()
   return {
     ...readingOf(row, await listSurveys(db, row.weirId)),
-    writtenAt: row.writtenAt,
     writtenByName: row.writerName,
     reason: row.reason,
     correctsId: row.correctsId,
@@ -129,7 +129,7 @@ function readingRows(db: Database) {
     .innerJoin('entry', 'entry.id', 'levelReading.entryId')
     .leftJoin('person as reader', 'reader.entryId', 'levelReading.readerId')
     .selectAll('levelReading')
-    .select(['entry.seq', 'entry.happenedAt', 'reader.name as readerName'])
+    .select(['entry.seq', 'entry.happenedAt', 'entry.writtenBy', 'entry.writtenAt', 'reader.name as readerName'])
 }
 
 type ReadingRow = Awaited<ReturnType<ReturnType<typeof readingRows>['execute']>>[number]
@@ -147,6 +147,8 @@ function readingOf(row: ReadingRow, surveys: readonly WeirSurvey[]): Reading {
     depthCm: row.depthCm,
     readerId: row.readerId,
     readerName: row.readerName,
+    writerId: row.writtenBy,
+    writtenAt: row.writtenAt,
     pumpOffSinceAt: hoursSincePumping === 'running' ? null : row.pumpOffSinceAt,
     hoursSincePumping,
     flowSeen: row.flowSeen === 1,

@@ -11,6 +11,7 @@ import { drainableStorageM3 } from '../../../domain/water/sand/storage.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { levelReadingOf, type Reading } from '../level/store.ts'
+import { type LevelWriters, levelWriters } from '../level/writers-store.ts'
 import type { WeirSurvey } from '../sand/description.ts'
 import type { Weir } from '../weir/store.ts'
 import { type UntypedTurn, untypedTurns } from './untyped-store.ts'
@@ -55,6 +56,8 @@ export interface SeenBook {
   untyped: UntypedTurn[]
   /** Days with more rain than the group's mark. */
   wetDays: CalendarDate[]
+  /** By whom a doubted reading can be borne out. */
+  writers: LevelWriters
 }
 
 /** The book of the last year. */
@@ -76,6 +79,7 @@ export async function seenBook(
     drawn: [...(await drawnByDay(db, fromOn, on)), ...untyped.map(agreedDay)],
     untyped,
     wetDays: wet.map((day) => day.onDate),
+    writers: await levelWriters(db, on),
   }
 }
 
@@ -176,7 +180,7 @@ export function doubtedReadings({ weir, survey, body, readings, drunkM3, book }:
   const last = readings.at(-1)
   if (!last) return []
   const firstOn = addDays(last.readOn, -DAYS_OF_RESTS)
-  const levels = readings.filter(({ readOn }) => readOn >= firstOn).flatMap(bookLevel)
+  const levels = readings.filter(({ readOn }) => readOn >= firstOn).flatMap((one) => bookLevel(one, book.writers))
   const drawnByDay = new Map<string, number>()
   for (const { weirId, onDate, cropsM3 } of book.drawn)
     if (weirId === weir.id) drawnByDay.set(onDate, (drawnByDay.get(onDate) ?? 0) + cropsM3)
@@ -192,11 +196,13 @@ export function doubtedReadings({ weir, survey, body, readings, drunkM3, book }:
 }
 
 /** A reading from before the sand was described has no level to hold against others. */
-function bookLevel(reading: Reading): BookLevel[] {
+function bookLevel(reading: Reading, { newUntil, areSeveral }: LevelWriters): BookLevel[] {
   const { id, readOn, waterLevelM, depthCm, hoursSincePumping, flowSeen } = reading
   if (waterLevelM === null) return []
   const { readHour, ...line } = levelReadingOf(reading)
   const { levelErrorCm } = readingDoubt({ ...line, readHour, ageDays: 0 })
   const markLevelM = waterLevelM + depthCm / 100
-  return [{ id, readOn, readHour, waterLevelM, markLevelM, levelErrorCm, hoursSincePumping, flowSeen }]
+  const level = { id, readOn, readHour, waterLevelM, markLevelM, levelErrorCm, hoursSincePumping, flowSeen }
+  // While the book is new, and where nobody else could write one, the same person reads again.
+  return [{ ...level, writerId: areSeveral && reading.writtenAt > newUntil ? reading.writerId : undefined }]
 }
