@@ -40,6 +40,8 @@ const PERMISSIONS = {
   'crops.see': ALL,
   'crops.declare': ['committee'],
   'weather.record': ['committee', 'attendant', 'member'],
+  /** A day of weather or rain that stands already; a member writes what is not written yet. */
+  'weather.change': ['committee', 'attendant'],
   'turns.see': ALL,
   'water.request': ['committee', 'attendant', 'member'],
   'rule.set': ['committee'],

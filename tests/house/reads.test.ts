@@ -31,7 +31,7 @@ const NOT_ASKED: Record<string, string> = {
     book/merge/whole-entry: table; book/verify: table; database/migrate: DEFAULT_MIGRATION_TABLE; paper/whole-book/lists-store: table;
     paper/whole-book/print-routes: table`,
   'only whether there is any, from when on, or the last number, so that none is given twice': `
-    book/names/first-days: publishedWeek; fees/payer/store: swappedTurn; fees/voucher/store: voucher; home/first-steps: sheetOpened; people/warning/state: warning; crops/need/given-store: groupSetting;
+    book/names/first-days: publishedWeek; water/level/writers-store: publishedWeek; fees/payer/store: swappedTurn; fees/voucher/store: voucher; home/first-steps: sheetOpened; people/warning/state: warning; crops/need/given-store: groupSetting;
     abstractions/place/store: abstraction; book/merge/clash-store: bookJoined; water/outlook/state: levelReading; fees/pending-state: cashCount;
     rotation/published/amendment-store: turnChange; home/first-steps: table; rotation/published/taken-back-store: table table`,
 }

@@ -44,6 +44,8 @@ interface DayToCheck {
   place: Place
   today: string
   replaces: boolean
+  /** Whether it says otherwise than what stands, and whoever writes it may not. */
+  isOfficers?: boolean
   reason: string | null
 }
 
@@ -54,9 +56,10 @@ interface DayTrouble {
 }
 
 /** What must be mended in a day of weather, from the screen or from a sheet of paper; null when nothing is in the way. */
-export function dayTrouble({ reading, place, today, replaces, reason }: DayToCheck): DayTrouble | null {
+export function dayTrouble({ reading, place, today, replaces, isOfficers, reason }: DayToCheck): DayTrouble | null {
   const trouble = (field: string, key: string, values: Values = {}) => ({ field, key, values })
   if (reading.onDate > today) return trouble('onDate', 'crops.wrong.day-to-come')
+  if (isOfficers) return trouble('onDate', 'crops.wrong.day-officers')
   const fields = Object.keys(READING_LIMITS) as ReadingField[]
   if (fields.every((field) => reading[field] === null)) return trouble('tmaxC', 'crops.wrong.nothing-read')
   const { tmaxC, tminC, windMPerS } = reading

@@ -102,6 +102,9 @@ async function writeRain(desk: Desk<'id'>) {
     return showRain(desk, gauge, withError(form, 'onDate', 'crops.wrong.day-to-come'))
   }
   const stands = (await gaugeRain(desk.db, { fromOn: onDate, toOn: onDate })).some((one) => one.gaugeId === gauge.id)
+  if (stands && !desk.may('weather.change')) {
+    return showRain(desk, gauge, withError(form, 'onDate', 'crops.wrong.day-officers'))
+  }
   if (stands && reason === null) {
     return showRain(desk, gauge, withError(form, 'reason', 'crops.wrong.day-stands'))
   }

@@ -22,6 +22,8 @@ export interface WeatherListInput {
   rareTrue: boolean
   today: string
   place: Place
+  /** Whether whoever brings it may change days that stand. */
+  mayChange: boolean
   /** What stands in the book for a day already. */
   standing: ReadonlyMap<string, WeatherReading>
 }
@@ -116,6 +118,8 @@ function readDay(input: WeatherListInput, row: CsvRow, date: Column, readings: R
   if (input.psychrometer !== null && input.columns.wetBulbC) day.psychrometer = input.psychrometer
   if (input.windHeightM !== null && input.columns.windMPerS) day.windHeightM = input.windHeightM
   checkDay(input.place, day, readings)
+  if (!input.mayChange && changesStanding(day, input.standing.get(onDate)))
+    throw new InputError('day-officers', { column: date.column, typed: row.cells[date.at]! })
   return day
 }
 
@@ -172,6 +176,12 @@ function checkDay(place: Place, day: WeatherReading, readings: ReadingColumn[]):
     const column = readings.find((one) => one.field === field)?.column ?? readings[0]?.column ?? ''
     throw new InputError(error.code, { ...error.values, column })
   }
+}
+
+/** Whether a day says otherwise than what stands for it; rain where none was read changes nothing that stands. */
+export function changesStanding(day: WeatherReading, standing: WeatherReading | undefined): boolean {
+  if (!standing) return false
+  return !sameReading(standing.rainMm === null ? { ...day, rainMm: null } : day, standing)
 }
 
 function sameReading(day: WeatherReading, standing: WeatherReading | undefined): boolean {

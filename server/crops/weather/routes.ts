@@ -19,6 +19,7 @@ import { dayTrouble, placeOf } from './day-demand.ts'
 import { dayLines, figuresInWords, humidityInWords } from './day-lines.ts'
 import { readingOf, WeatherForm } from './forms.ts'
 import { gaugesShown } from './gauge-routes.ts'
+import { changesStanding } from './list.ts'
 import { gapsIn, monthRows, monthSpan, otherMonth } from './month.ts'
 import { oddReadings, READING_LIMITS, type ReadingField } from './reading-limits.ts'
 
@@ -67,7 +68,8 @@ async function writeDay(desk: Desk) {
   const reading = readingOf(form.data)
   const place = await placeNow(desk)
   const stands = (await weatherDays(desk.db, { fromOn: reading.onDate, toOn: reading.onDate }))[0]
-  const wrong = dayTrouble({ reading, place, today: desk.today, replaces: stands !== undefined, reason })
+  const isOfficers = !desk.may('weather.change') && changesStanding(reading, stands)
+  const wrong = dayTrouble({ reading, place, today: desk.today, replaces: stands !== undefined, isOfficers, reason })
   if (wrong) return showDayForm(desk, withError(form, wrong.field, wrong.key, wrong.values))
   return write(
     desk,

@@ -50,6 +50,7 @@ async function writeList(desk: Desk) {
     today: desk.today,
     place: placeOf(desk.group, (await cropSettings(desk.db, desk.today)).demandRule),
     standing,
+    mayChange: desk.may('weather.change'),
   })
   if (!read.ok) return show(desk, refused(form, read.error, list, desk.t))
   if (read.list.days.length === 0) return show(desk, withError(form, 'list', 'crops.wrong.all-unchanged'))

@@ -23,8 +23,8 @@ const beginnings = readTogether('water', (db) =>
         .select(({ fn }) => fn.min<string | null>('first.writtenAt').as('at'))
         .as('publishedAt'),
     )
-    .orderBy('seq')
-    .limit(1),
+    // The first of all entries: they are numbered without a gap.
+    .where('seq', '=', 1),
 )
 
 const signingIn = readTogether('water', (db) =>
