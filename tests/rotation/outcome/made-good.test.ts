@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
-import { planWeek } from '../../../domain/rotation/draft/plan.ts'
+import { type PlannedShare, planWeek, type WeekInputs } from '../../../domain/rotation/draft/plan.ts'
 import { beyondEquals, type WeekOfPlot } from '../../../domain/rotation/outcome/made-good.ts'
 import { type MissedVolume, settleMissed } from '../../../domain/rotation/outcome/missed.ts'
 import type { PastWeek } from '../../../domain/rotation/week/inputs.ts'
@@ -46,7 +46,7 @@ function season({ areasM2, plotAt, inWeek, part, needM3 = 2000 }: Season, cause:
       pastWeeks: [...pastWeeks],
       receivedM3,
     })
-    const { shares } = planWeek(inputs)
+    const shares = sharesOf(inputs)
     for (const { plotId, allocatedM3, weekEntitledM3 } of shares) {
       const lostM3 = cause && plotId === missing && week === inWeek ? Math.round(allocatedM3 * part * 1000) / 1000 : 0
       if (lostM3 > 0)
@@ -70,6 +70,15 @@ function season({ areasM2, plotAt, inWeek, part, needM3 = 2000 }: Season, cause:
   const others = Object.keys(plots).filter((id) => id !== missing)
   return { own: level(missing), others: others.map(level), lapsedM3, lostM3: missed[0]?.volumeM3 ?? 0, weeks, missing }
 }
+
+/** Until the turn is missed both seasons of a drawn world are made of the same weeks, which are planned once. */
+function sharesOf(inputs: WeekInputs): PlannedShare[] {
+  const key = JSON.stringify(inputs)
+  const shares = planned.get(key) ?? planWeek(inputs).shares
+  planned.set(key, shares)
+  return shares
+}
+const planned = new Map<string, PlannedShare[]>()
 
 function marked(weeks: Omit<WeekOfPlot, 'makesGood'>[], missed: readonly MissedVolume[]): WeekOfPlot[] {
   const runs = ({ plotId, weekStartOn }: Omit<WeekOfPlot, 'makesGood'>) =>
