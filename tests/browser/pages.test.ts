@@ -3,7 +3,7 @@ import axe from 'axe-core'
 import { HTMLElement } from 'node-html-parser'
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, it } from 'vitest'
-import type { Visitor } from '../support/visitor.ts'
+import { readerOfValley } from '../support/valley.ts'
 import { kindOf, walk } from '../support/walk.ts'
 import { describeInBrowser } from './chromium.ts'
 import { valleyInBrowser } from './windows.ts'
@@ -98,7 +98,7 @@ describeInBrowser('every kind of page', () => {
   it.each(PEOPLE)(
     'fits small and large windows, thumbs, paper and helping tools for %s',
     async (name) => {
-      const opened = await walk(await valley.signIn(name), { pagesOfAKind: 1 })
+      const opened = await walk(await readerOfValley(name), { pagesOfAKind: 1 })
       expect(opened.length).toBeGreaterThan(100)
       const faults = opened
         .filter(({ status }) => status !== 200)
@@ -121,17 +121,13 @@ describeInBrowser('every kind of page', () => {
   )
 
   it.each(LISTS)('shows %s %s in at most three thousand pixels under a small header', async (who, path) => {
-    const visitor = visitors.get(who) ?? (await valley.signIn(who))
-    visitors.set(who, visitor)
-    const { text } = await visitor.open(path)
+    const { text } = await (await readerOfValley(who)).open(path)
     const asked = JSON.stringify({ text, widthPx: WIDTHS_PX[0], heightPx: HEIGHT_PX })
     const [pagePx, headerPx] = await screens.evaluate<number[]>(`lengthsInFrame(${asked})`)
     expect(pagePx).toBeLessThanOrEqual(LONGEST_PX)
     expect(headerPx).toBeLessThanOrEqual(HEADER_PX)
   })
 })
-
-const visitors = new Map<string, Visitor>()
 
 /** What was measured already, for whoever it was: a page of the same kind and make. */
 const shown = new Set<string>()

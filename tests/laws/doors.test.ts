@@ -1,5 +1,5 @@
 import { beforeAll, expect, it } from 'vitest'
-import { openValley } from '../support/valley.ts'
+import { readerOfValley } from '../support/valley.ts'
 import type { Seen } from '../support/visitor.ts'
 import { kindOf, walk } from '../support/walk.ts'
 import { figuresOf, linesOf, told } from './figures.ts'
@@ -28,10 +28,8 @@ let pages: Map<string, Seen>
 let asTreasurer: Map<string, Seen>
 
 beforeAll(async () => {
-  const valley = await openValley()
-  const [amaru, fanta] = [await valley.signIn('amaru'), await valley.signIn('fanta')]
-  pages = byPath(await walk(amaru, { pagesOfAKind: 2 }))
-  asTreasurer = byPath(await walk(fanta, { pagesOfAKind: 1 }))
+  pages = byPath(await walk(await readerOfValley('amaru'), { pagesOfAKind: 2 }))
+  asTreasurer = byPath(await walk(await readerOfValley('fanta'), { pagesOfAKind: 1 }))
 })
 
 function byPath(seen: readonly Seen[]): Map<string, Seen> {

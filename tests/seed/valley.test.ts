@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { verifyBook } from '../../server/book/verify.ts'
 import { openBook, type TestBook } from '../support/book.ts'
-import { openValley } from '../support/valley.ts'
+import { openValley, readerOfValley } from '../support/valley.ts'
 import { walk } from '../support/walk.ts'
 
 let valley: Awaited<ReturnType<typeof openValley>>
@@ -41,8 +41,7 @@ describe('the example valley', () => {
 
   // One page of each kind is opened for all six roles in the browser's walk; here two of each, by who sees most and who is most.
   it.each(['amaru', 'hila'])('opens every door that it shows to %s', async (name) => {
-    const visitor = await valley.signIn(name)
-    const seen = await walk(visitor, { pagesOfAKind: 2 })
+    const seen = await walk(await readerOfValley(name), { pagesOfAKind: 2 })
     expect(seen.length).toBeGreaterThan(10)
     const faults = seen.filter((page) => page.status !== 200 || /undefined|NaN|\[object|Infinity/.test(page.words))
     expect(faults.map((page) => `${page.path} ${page.status} ${page.words.slice(0, 200)}`)).toEqual([])

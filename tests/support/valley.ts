@@ -1,12 +1,14 @@
-import { readFileSync } from 'node:fs'
+import { createHash } from 'node:crypto'
+import { existsSync, readFileSync, renameSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
 import type { Id } from '../../domain/id.ts'
 import type { Database } from '../../server/database/connection.ts'
 import { findSignIn } from '../../server/people/person/store.ts'
 import { setHolders } from '../../server/people/plot/store.ts'
 import { startSession } from '../../server/people/session/store.ts'
 import { newest, openBook, type Routes, type TestBook } from './book.ts'
-import { VALLEY_TODAY, valleyFile } from './load-valley.ts'
-import type { Visitor } from './visitor.ts'
+import { runFolder, VALLEY_TODAY, valleyFile } from './load-valley.ts'
+import { type Seen, seen, type Visitor } from './visitor.ts'
 
 export { VALLEY_TODAY } from './load-valley.ts'
 
@@ -33,6 +35,40 @@ export async function openValley(
       return visitor
     },
   }
+}
+
+/** Somebody who only opens pages. */
+export type Reader = Pick<Visitor, 'open'>
+
+let untouched: ReturnType<typeof openValley> | undefined
+const signedIn = new Map<string, Promise<Visitor>>()
+
+/**
+ * Somebody who only reads the valley, of which nothing is written in between: each page is answered once for the whole run, whichever
+ * test of whichever worker asks. Planted changes answer otherwise each time, and nothing of theirs is kept.
+ */
+export async function readerOfValley(signInName: string): Promise<Reader> {
+  if (process.env.PLANTED_CHANGES !== undefined) return (await openValley()).signIn(signInName)
+  return { open: (path) => answerOnce(signInName, path) }
+}
+
+async function answerOnce(signInName: string, path: string): Promise<Seen> {
+  const key = createHash('sha256').update(`${signInName} ${path}`).digest('hex')
+  const file = join(runFolder(), `${key}.json`)
+  if (!existsSync(file)) {
+    const answer = await (await signedInOnce(signInName)).open(path)
+    const part = `${file}.${process.pid}`
+    writeFileSync(part, JSON.stringify([answer.status, answer.path, answer.text]))
+    renameSync(part, file)
+  }
+  return seen(...(JSON.parse(readFileSync(file, 'utf8')) as [status: number, path: string, text: string]))
+}
+
+function signedInOnce(signInName: string): Promise<Visitor> {
+  untouched ??= openValley()
+  const known = signedIn.get(signInName) ?? untouched.then((valley) => valley.signIn(signInName))
+  signedIn.set(signInName, known)
+  return known
 }
 
 /** Who holds a plot from today on, as if it had been written before the week was published: by form nobody loses a plot within one. */

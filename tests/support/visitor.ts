@@ -138,7 +138,7 @@ function standingFields(form: HTMLElement): Fields {
 }
 
 /** Read only once somebody asks for what stands there: many pages are opened for their status or a word of their text. */
-function seen(status: number, path: string, text: string): Seen {
+export function seen(status: number, path: string, text: string): Seen {
   let html: HTMLElement | undefined
   let words: string | undefined
   return {

@@ -1,4 +1,5 @@
-import type { Seen, Visitor } from './visitor.ts'
+import type { Reader } from './valley.ts'
+import type { Seen } from './visitor.ts'
 
 /** Addresses that end in a word out of a long list: a crop, a picture to be known by, a clip of the voice. */
 const LISTED = /(\/crops\/working\/crop|\/people\/[^/]+\/mark|\/people\/voice\/[^/]+)\/[^/?#]+/
@@ -12,7 +13,7 @@ export function withoutListed(path: string): string {
 
 /** Opens every door from the first page on; every page of one kind looks alike, so only some of each are opened. */
 export async function walk(
-  visitor: Visitor,
+  visitor: Reader,
   { pagesOfAKind, from = '/' }: { pagesOfAKind: number; from?: string },
 ): Promise<Seen[]> {
   const queue = [from]

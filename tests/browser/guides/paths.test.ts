@@ -2,9 +2,10 @@ import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import { projectFolder } from '../../../server/project-folder.ts'
+import { readerOfValley } from '../../support/valley.ts'
 import { describeInBrowser } from '../chromium.ts'
 import { valleyInBrowser } from '../windows.ts'
-import { type Reader, readerOf, walkFrom } from './walking.ts'
+import { type Finder, finderFor, walkFrom } from './walking.ts'
 
 const PATIENCE_MS = 600_000
 
@@ -16,10 +17,10 @@ const PATHS = Object.entries(READERS).flatMap(([guide, who]) =>
 
 describeInBrowser('a path of a guide', () => {
   let valley: Awaited<ReturnType<typeof valleyInBrowser>>
-  const readers = new Map<string, Reader>()
+  const finders = new Map<string, Finder>()
   beforeAll(async () => {
     valley = await valleyInBrowser()
-    for (const who of Object.values(READERS)) readers.set(who, readerOf(await valley.signIn(who)))
+    for (const who of Object.values(READERS)) finders.set(who, finderFor(await readerOfValley(who)))
   }, PATIENCE_MS)
   afterAll(() => valley?.close())
 
@@ -33,7 +34,7 @@ describeInBrowser('a path of a guide', () => {
     'is walked as the $guide: $words',
     async ({ who, path }) => {
       let trouble = new Error(`no door “${path[0]}” for ${who}`)
-      for await (const begins of readers.get(who)!.pagesWith(path[0]!)) {
+      for await (const begins of finders.get(who)!.pagesWith(path[0]!)) {
         const phone = await valley.openPhone(who, begins)
         const missing = await walkFrom(phone, path)
         if (missing === null) return

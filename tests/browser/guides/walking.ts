@@ -1,6 +1,7 @@
 import type { HTMLElement } from 'node-html-parser'
 import type { Locator, Page } from 'playwright-core'
-import type { Seen, Visitor } from '../../support/visitor.ts'
+import type { Reader } from '../../support/valley.ts'
+import type { Seen } from '../../support/visitor.ts'
 import { kindOf } from '../../support/walk.ts'
 
 /** So far from the first page a path may begin: the pages that one comes by, nearest first. */
@@ -8,12 +9,12 @@ const MOST_PAGES = 250
 const PAGES_OF_A_KIND = 2
 const DOORS = 'a[href], summary, button'
 
-export interface Reader {
+export interface Finder {
   /** The pages on which something has that name, the nearest first. */
   pagesWith(name: string): AsyncIterable<string>
 }
 
-export function readerOf(visitor: Visitor): Reader {
+export function finderFor(reader: Reader): Finder {
   const queue = ['/']
   const known = new Set(queue)
   const kinds = new Map<string, number>()
@@ -21,7 +22,7 @@ export function readerOf(visitor: Visitor): Reader {
   const next = async (): Promise<Seen | null> => {
     const path = queue.shift()
     if (path === undefined || seen.length >= MOST_PAGES) return null
-    const page = await visitor.open(path)
+    const page = await reader.open(path)
     seen.push(page)
     for (const link of page.html.querySelectorAll('a[href^="/"]')) {
       const target = link.getAttribute('href')!.replaceAll('&amp;', '&').split('#')[0]!
