@@ -155,6 +155,10 @@ describe('joining in the book of another device', () => {
     const { ada, db, there } = await twoDevices()
     const before = await endOfBook(db)
     expect((await bring(ada, Buffer.from('not a book'))).words).toContain('not the file of a book')
+    const torn = await serialized(there)
+    // Half of its pages are lost, as of a file that a broken stick gives back.
+    torn.fill(0, torn.length / 2)
+    expect((await bring(ada, torn)).words).toContain('The file of this book is damaged and cannot be read to its end.')
     const stranger = await startedBook()
     expect((await bring(ada, await serialized(stranger.db))).status).toBe(422)
     await sql`drop trigger person_no_update`.execute(there)

@@ -1,4 +1,4 @@
-import { copyFileSync, existsSync, writeFileSync } from 'node:fs'
+import { copyFileSync, existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { PASSWORD } from '../../seed/load.ts'
@@ -47,6 +47,14 @@ describe('many books of one folder', () => {
     await server.read(/served to nobody.*kijito-before-0001\.sqlite, letter\.sqlite/)
     expect((await visitor().open('/letter/')).status).toBe(404)
     expect((await visitor().open('/..%2Fkijito/')).status).toBe(404)
+  })
+
+  it('of which one cannot be opened say so behind its own door, and the others go on', async () => {
+    writeFileSync(place('mto_mkavu'), readFileSync(place('kijito')).fill(0, 8_192))
+    const shut = await visitor().open('/mto_mkavu/')
+    expect([shut.status, shut.words]).toEqual([503, expect.stringContaining('The book of this group cannot be opened')])
+    rmSync(place('mto_mkavu'))
+    expect((await visitor().open('/kijito/sign-in')).status).toBe(200)
   })
 
   it.each(['amaru', 'fanta', 'isko'])('never lead out of a book, whatever %s opens', async (signInName) => {

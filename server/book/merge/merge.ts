@@ -1,5 +1,4 @@
 import { sql } from 'kysely'
-import { InputError } from '../../../domain/input-error.ts'
 import type { Database } from '../../database/connection.ts'
 import { bringApart } from '../check/apart.ts'
 import { readParted, writeParted } from './parted.ts'
@@ -19,12 +18,12 @@ interface Merge {
  * Joins two books of one group into an empty third one; both stay as they are. Ids are random, so an entry that both have is
  * kept once. What both have from the beginning keeps its hashes; the rest stands on a new chain, the same to the last hash
  * whichever of the two is named first. How either chain stood is kept beside it (`merge/parted.ts`).
- * Throws InputError `merge-not-empty`, else as `mergePlan`.
+ * Throws InputError as `mergePlan`.
  */
 export async function mergeBooks(books: { one: Database; other: Database; into: Database }): Promise<Merge> {
   const { into } = books
   const [one, other] = [await readBook(books.one), await readBook(books.other)]
-  if ((await readBook(into)).length > 0) throw new InputError('merge-not-empty')
+  if ((await readBook(into)).length > 0) throw new RangeError('the joined book must be a new one')
   const { onlyOne, onlyOther, shared, merged, parted } = mergePlan(one, other)
   const earlier = [...(await readParted(books.one)), ...(await readParted(books.other))]
   const lastHash = await into.transaction().execute(async (trx) => {

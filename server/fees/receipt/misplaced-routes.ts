@@ -75,7 +75,7 @@ async function writeMove(desk: Desk<'number'>) {
 
 async function standingReceipt(desk: Desk<'number'>): Promise<WrittenTransfer> {
   const receipt = found(await findReceipt(desk.db, desk.params.number))
-  if (receipt.voidedBy) throw new PageError(409, 'fees.void.already')
+  if (receipt.voidedBy) throw new PageError(409, 'error.already-void')
   return receipt.transfer
 }
 

@@ -1,7 +1,5 @@
 import { balanceOf } from '../../../domain/fees/ledger.ts'
 import type { Id } from '../../../domain/id.ts'
-import { InputError } from '../../../domain/input-error.ts'
-import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
 import { phoneSeen } from '../../people/person/phone-state.ts'
 import { findPerson } from '../../people/person/store.ts'
@@ -53,14 +51,14 @@ async function writeVoid(desk: Desk<'number'>) {
   const { original, reason } = form.data
   return write(
     desk,
-    (pen) => voidOnce(pen, { receipt: receipt.transfer, reason, original, onDate: desk.today }),
+    (pen) => voidReceipt(pen, { receipt: receipt.transfer, reason, original, onDate: desk.today }),
     () => `/money/receipts/${desk.params.number}`,
   )
 }
 
 async function standingReceipt(desk: Desk<'number'>) {
   const receipt = found(await findReceipt(desk.db, desk.params.number))
-  if (receipt.voidedBy) throw new PageError(409, 'fees.void.already')
+  if (receipt.voidedBy) throw new PageError(409, 'error.already-void')
   return { number: receipt.transfer.receiptNumber!, receipt }
 }
 
@@ -120,16 +118,6 @@ async function receiptFor(desk: Desk<'number'>, payerId: Id<'person'>) {
   const message = messageOf(sentence, group!.name)
   const { phone } = await phoneSeen(desk, payer.id)
   return { ...shown, phone, message, messageHref: messageLink(phone, message) }
-}
-
-/** Two people may take the same payment back at the same moment; the second is told. */
-async function voidOnce(pen: Pen, voided: Parameters<typeof voidReceipt>[1]): Promise<string> {
-  try {
-    return await voidReceipt(pen, voided)
-  } catch (error) {
-    if (error instanceof InputError && error.code === 'already-void') throw new PageError(409, 'fees.void.already')
-    throw error
-  }
 }
 
 function showVoid(desk: Desk<'number'>, number: number, filled: Filled) {

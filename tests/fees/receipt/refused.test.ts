@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { REFUSED_THEN_TAKEN, refusedThenTaken, sentTooLate, TOO_LATE } from '../../laws/told.ts'
 import { openValley } from '../../support/valley.ts'
-import { optionValue, type Visitor } from '../../support/visitor.ts'
+import { answersOf, optionValue, type Visitor } from '../../support/visitor.ts'
 
 let valley: Awaited<ReturnType<typeof openValley>>
 let fanta: Visitor
@@ -63,4 +63,21 @@ it('a count that differs needs no words once what was forgotten is written', asy
     },
   })
   expect(late).toMatchObject({ ...TOO_LATE, words: expect.stringContaining('Nothing is open in this count any more.') })
+})
+
+it.each([
+  ['mend', { original: '', reason: 'typed twice' }],
+  ['mend?as=other-person', { personId: '~Isko', reason: 'the names stand side by side' }],
+])('a payment is taken back once, and by %s no more', async (way, fields) => {
+  const form = await fanta.open('/money/pay')
+  const payerId = optionValue(form, 'payerId', 'Hila')
+  const { path } = await fanta.send(form, { payerId, amount: '71', column: 'cash' })
+  const back = answersOf(await fanta.open(`${path}/mend`), 'original')[0]!.value
+  const late = await sentTooLate(valley, fanta, {
+    at: `${path}/${way}`,
+    fields: 'original' in fields ? { ...fields, original: back } : fields,
+    meanwhile: () => fanta.fill(`${path}/mend`, { original: back, reason: 'typed twice' }),
+  })
+  expect(late).toMatchObject(TOO_LATE)
+  expect(late.words).toContain('This payment was already taken back. Open the receipt to see why.')
 })
