@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs'
 import { sql } from 'kysely'
 import pg from 'pg'
 import { beforeAll, describe, expect, it } from 'vitest'
+import { inspectBook } from '../../server/book/check/inspect.ts'
 import { appendEntry, newId } from '../../server/book/entries.ts'
 import { endOfBook, verifyBook } from '../../server/book/verify.ts'
 import { openDatabase } from '../../server/database/connection.ts'
@@ -27,6 +28,10 @@ describe('a book on PostgreSQL', () => {
   it('was carried with the same chain', async () => {
     expect(await endOfBook(writer.db)).toEqual(await endOfBook(file))
     expect(await verifyBook(writer.db)).toMatchObject({ brokenAt: null })
+  })
+
+  it('holds to its own sums there too', async () => {
+    expect((await inspectBook(writer.db)).faults).toEqual((await inspectBook(file)).faults)
   })
 
   it('is carried nowhere else than to an empty place', async () => {

@@ -66,7 +66,7 @@ const IDENTITIES: Record<string, RawBuilder<{ id: string }>> = {
     where later.kind = 'correction' and not exists (select 1 from parted_book)
       and exists (select 1 from charge_line where charge_line.entry_id = first.entry_id)
       and (select coalesce(sum(amount_minor), 0) from charge_line where charge_line.entry_id = later.entry_id) <> (
-        select sum(iif(posted.debit_account_id = first.debit_account_id, 1, -1) * posted.amount_minor)
+        select sum(case when posted.debit_account_id = first.debit_account_id then 1 else -1 end * posted.amount_minor)
         from transfer as posted join entry as posted_entry on posted_entry.id = posted.entry_id
         where posted_entry.seq <= later_entry.seq
           and (posted.entry_id = first.entry_id or posted_entry.corrects_id = first.entry_id and posted.kind = 'correction'))`,
