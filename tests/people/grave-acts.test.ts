@@ -127,7 +127,7 @@ describe('an officer alone', () => {
 describe('a group with one officer', () => {
   it('gives an office with two members whom its meeting named, after the days in which the first officers are written in', async () => {
     const { ada, visitor, db, setNow } = await startedBook('2026-06-04T05:00:00Z')
-    for (const [at, name] of ['bela', 'chidi', 'dina'].entries()) {
+    for (const [at, name] of ['bela', 'chidi', 'dina', 'elu'].entries()) {
       const person = { number: String(at + 2), name, roles: ['member'], signInName: name, password: FIRST }
       await ada.fill('/people/new', person)
     }
@@ -148,6 +148,10 @@ describe('a group with one officer', () => {
     expect((await send({ minute: '12', memberA: '2', memberB: '3' })).status).toBe(422)
     expect((await send({ minute: '12', memberA: '1', memberB: '3' })).status).toBe(422)
     expect((await send({ minute: '12', memberA: '3', memberB: '4' })).words).toContain('The meeting named chidi, dina')
+    // Of an act that waits for two whom the meeting named, whoever is an officer since then is told so.
+    const elu = await db.selectFrom('person').select('entryId').where('name', '=', 'elu').executeTakeFirstOrThrow()
+    const elus = { roles: ['auditor'], fromOn: '2026-07-10', minute: '13', memberA: '3', memberB: '4' }
+    await ada.fill(`/people/${elu.entryId}/change`, elus)
     for (const name of ['chidi', 'dina']) {
       expect(await roles()).toEqual(['member'])
       const member = visitor()
@@ -156,5 +160,27 @@ describe('a group with one officer', () => {
       expect(await nameOn(member, path)).toBe(200)
     }
     expect(await roles()).toEqual(['treasurer'])
+    const officer = visitor()
+    await officer.fill('/sign-in', { signInName: 'bela', password: FIRST })
+    const others = await officer.open(`/people/${elu.entryId}`)
+    expect(others.words).toContain('Another person is asked for this name, and only theirs counts.')
+    expect(await nameOn(officer, others.path)).toBe(0)
   })
+})
+
+it('whoever leaves tomorrow stands with a name for what is written this evening, also where the day in London is over', async () => {
+  const { ada, visitor, setNow, db } = await startedBook('2026-06-04T16:00:00Z', { timeZone: 'America/New_York' })
+  const bo = { number: '2', name: 'Bo', roles: ['committee'], signInName: 'bo', password: FIRST }
+  const { path } = await ada.fill('/people/new', bo)
+  await ada.fill(`${path}/change?as=leaving`, { what: 'left', fromOn: '2026-06-05' })
+  const decided = { number: '1', metOn: '2026-06-04', body: 'meeting', words: 'The path is mended.' }
+  // Nine in the evening of the 4th in New York, one in the morning of the 5th in London.
+  setNow('2026-06-05T01:00:00Z')
+  await ada.fill('/sign-in', { signInName: 'ada', password: 'a long enough word' })
+  await ada.fill('/people/decisions/new', decided)
+  const { entryId } = await db.selectFrom('decision').select('entryId').executeTakeFirstOrThrow()
+  const other = visitor()
+  await other.fill('/sign-in', { signInName: 'bo', password: FIRST })
+  expect(await nameOn(other, `/people/lines/decision/${entryId}`)).toBe(200)
+  expect(await db.selectFrom('approval').select('subjectId').execute()).toContainEqual({ subjectId: entryId })
 })

@@ -1,4 +1,5 @@
 import { group } from 'd3-array'
+import { DateTime } from 'luxon'
 import type { Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
@@ -15,7 +16,7 @@ const DAYS_SEEN = 7
  * a minute of the meeting or while the book was new; or gone. Null when nothing is in the way.
  */
 export async function notCounting(db: Database, personId: Id<'person'>, at: Instant): Promise<string | null> {
-  if (await hasLeft(db, personId, at.slice(0, 10))) return 'approval-left'
+  if (await hasLeft(db, personId, await dayOf(db, at))) return 'approval-left'
   const rows = await db
     .selectFrom('entry')
     .leftJoin('restsOn', 'restsOn.entryId', 'entry.id')
@@ -42,6 +43,21 @@ export async function notCounting(db: Database, personId: Id<'person'>, at: Inst
   if (!last || last.minute !== null) return null
   for (const row of rows) if (row.minute === null && (await isRecent(db, row.writtenAt, at))) return 'approval-too-new'
   return null
+}
+
+const zones = readTogether('group', (db) =>
+  db
+    .selectFrom('groupSetting')
+    .innerJoin('entry', 'entry.id', 'groupSetting.entryId')
+    .select('timeZone')
+    .where(standing('groupSetting'))
+    .orderBy(asWritten, 'desc'),
+)
+
+/** The day of a moment where the group lives: west of Greenwich tomorrow's begins there in the evening, and nobody has left by then. */
+async function dayOf(db: Database, at: Instant): Promise<string> {
+  const zone = (await zones(db))[0]?.timeZone
+  return zone === undefined ? at.slice(0, 10) : DateTime.fromISO(at, { zone }).toISODate()!
 }
 
 async function isRecent(db: Database, writtenAt: Instant, at: Instant): Promise<boolean> {
