@@ -98,9 +98,11 @@ async function hasTreasurer(db: Database): Promise<boolean> {
   return (await treasurers(db)).length > 0
 }
 
+const hasSecondWeek = has('publishedWeek', 2)
+
 /** Who opened a sheet is not kept in a copy; a group that published a second week found its way. */
 async function hasSheet(db: Database): Promise<boolean> {
-  if (await has('publishedWeek', 2)(db)) return true
+  if (await hasSecondWeek(db)) return true
   return (await db.selectFrom('sheetOpened').select('publishedId').executeTakeFirst()) !== undefined
 }
 
