@@ -10,7 +10,8 @@ const registers = new Map<Together, Words[]>()
 
 /**
  * A register that grows with people, ground, works and decisions and not with days, read as a whole. Where its rows are not kept, all
- * registers of its room that are not kept either are read in the same statement: a page asks once for them, and not once for each.
+ * registers of its room that are not kept either are read in the same statement: a page asks once for them, and not once for each. It is
+ * named once, when the program starts: named within what runs for a page, the statement would grow with every look.
  */
 export function readTogether<R>(room: Together, words: (db: Database) => Compilable<R>) {
   const made = new Map<boolean, CompiledQuery<R>>()
