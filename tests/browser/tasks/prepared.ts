@@ -3,7 +3,7 @@ import { lastClosing } from '../../../server/abstractions/draw/meter-store.ts'
 import { approve } from '../../../server/book/names/approvals.ts'
 import { listVouchers } from '../../../server/fees/voucher/store.ts'
 import { bookedTurns } from '../../../server/rotation/published/turn-store.ts'
-import { VALLEY_TODAY } from '../../support/valley.ts'
+import { namedBasis, VALLEY_TODAY } from '../../support/valley.ts'
 import type { valleyInBrowser } from '../windows.ts'
 
 type Valley = Awaited<ReturnType<typeof valleyInBrowser>>
@@ -177,6 +177,7 @@ export const PREPARED: Prepared[] = [
     wanted: 1,
     prepare: async (valley) => {
       valley.setNow(at(FRIDAY, '12:00'))
+      await namedBasis(valley, NEXT_WEEK) // Some levels were written by the one who publishes.
       await (await valley.signIn('amaru')).fill(`/turns/weeks/${NEXT_WEEK}/publish`, {})
       return at(FRIDAY, '12:30')
     },
