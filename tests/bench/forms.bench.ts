@@ -98,8 +98,7 @@ async function forms(db: Database): Promise<{ name: string; who: string; path: s
 /** What was written after an entry, written again and again as bare inserts of one durable transaction. */
 function bareWriting(file: string, since: number): () => void {
   const rows = writtenSince(file, since)
-  const copy = `${file}.bare`
-  rmSync(copy, { force: true })
+  const copy = `${file}.${since}`
   copyFileSync(file, copy)
   const sqlite = new SqliteDatabase(copy)
   sqlite.pragma('journal_mode = wal')
