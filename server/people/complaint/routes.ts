@@ -8,6 +8,7 @@ import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { minuteOptions, minutesOfActs } from '../decision/state.ts'
+import { hasSecondOfficer } from '../person/grave-store.ts'
 import { listPersons } from '../person/store.ts'
 import { listPlots } from '../plot/store.ts'
 import { ComplaintForm, HearingForm } from './forms.ts'
@@ -61,10 +62,15 @@ async function showComplaint(desk: Desk<'id'>) {
   return showWith(desk, await complaintFor(desk), emptyForm({ heardOn: desk.today, ends: 'ends' }))
 }
 
-/** An officer with a part in it stands down, and so does whoever wrote it down for another: what that person said is heard by somebody else. */
+/**
+ * An officer with a part in it stands down, and so does whoever wrote it down for another: what that person said is heard by somebody else, as long as
+ * another could.
+ */
 async function mayHear(desk: Desk, { byId, aboutId, writerId, isSettled }: Complaint): Promise<boolean> {
   if (isSettled || !desk.may('decision.write') || [byId, aboutId].includes(desk.person.id)) return false
-  return writerId !== desk.person.id || isNewBook(desk.db, desk.at.toISOString())
+  if (writerId !== desk.person.id || (await isNewBook(desk.db, desk.at.toISOString()))) return true
+  const { db, at, today } = desk
+  return !(await hasSecondOfficer(db, { writerId, personId: null, at, today }, 'decision.write'))
 }
 
 async function hear(desk: Desk<'id'>) {
