@@ -8,10 +8,14 @@ export type Row = Record<string, unknown>
 const MOST_FIELDS = 300_000
 const MOST_OF_ONE = 40_000
 const MOST_ANSWERS = 2000
+/** So many values SQLite takes in one statement (SQLITE_MAX_VARIABLE_NUMBER). */
+const MOST_VALUES = 32_766
 
 interface Answer {
   /** Null where they are too many to be kept: then only that they still hold is known. */
   rows: readonly Row[] | null
+  /** So many that were read with other answers: for whoever asks next, and then no more. */
+  forNext: readonly Row[] | null
   fields: number
   asks: Asks
   reading: Reading
@@ -65,6 +69,9 @@ export class KeptRows {
     const answer = this.answerTo({ sql, parameters })
     readings.getStore()?.add(answer.reading)
     if (answer.rows) return answer.rows
+    const { forNext } = answer
+    answer.forNext = null
+    if (forNext) return forNext
     const rows = read()
     this.keep(answer, rows)
     return rows
@@ -73,7 +80,13 @@ export class KeptRows {
   /** The one that is kept, or room for it; whichever it is, it goes last. */
   private answerTo({ sql, parameters }: Question): Answer {
     const key = keyOf(sql, parameters)
-    const answer = this.answers.get(key) ?? { rows: null, fields: 0, asks: asksOf(sql), reading: { holds: true } }
+    const answer = this.answers.get(key) ?? {
+      rows: null,
+      forNext: null,
+      fields: 0,
+      asks: asksOf(sql),
+      reading: { holds: true },
+    }
     this.answers.delete(key)
     this.answers.set(key, answer)
     return answer
@@ -82,8 +95,18 @@ export class KeptRows {
   /** A question whose answer is not kept is asked in one statement with all `others` of which that is true; each is answered apart. */
   readWith(own: Question, others: () => readonly Question[], { columnsOf, read }: Reader): void {
     this.seeOthers()
-    const isOpen = ({ sql, parameters }: Question) => !this.answers.get(keyOf(sql, parameters))?.rows
-    const open = isOpen(own) ? [own, ...others().filter(isOpen)] : []
+    const isOpen = ({ sql, parameters }: Question) => {
+      const known = this.answers.get(keyOf(sql, parameters))
+      return !known?.rows && !known?.forNext
+    }
+    if (!isOpen(own)) return
+    const open = [own]
+    let values = own.parameters.length
+    for (const one of others()) {
+      if (!isOpen(one) || values + one.parameters.length > MOST_VALUES) continue
+      open.push(one)
+      values += one.parameters.length
+    }
     if (open.length < 2) return
     const parts = open.map((one) => ({ ...one, columns: columnsOf(one.sql) }))
     const parameters = parts.flatMap((part) => part.parameters)
@@ -92,7 +115,9 @@ export class KeptRows {
       const rows = (found.get(at) ?? []).map((fields) =>
         Object.fromEntries(part.columns.map((name, column) => [name, fields[column + 1]])),
       )
-      this.keep(this.answerTo(part), rows)
+      const answer = this.answerTo(part)
+      this.keep(answer, rows)
+      if (!answer.rows) answer.forNext = rows
     }
   }
 

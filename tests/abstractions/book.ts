@@ -4,7 +4,7 @@ import type { Pen } from '../../server/book/entries.ts'
 import type { Database } from '../../server/database/connection.ts'
 import { addPerson } from '../../server/people/person/store.ts'
 import { addPlot } from '../../server/people/plot/store.ts'
-import { publishWeek, turnIdsOf } from '../../server/rotation/published/store.ts'
+import { agreedTurns, publishWeek } from '../../server/rotation/published/store.ts'
 import { addLevelReading } from '../../server/water/level/store.ts'
 import { addWeir } from '../../server/water/sand/description-store.ts'
 import { setWaterSetting } from '../../server/water/users/store.ts'
@@ -103,7 +103,7 @@ export async function addTurn(
   }
   const days = datesFromTo(weekStartOn, addDays(weekStartOn, 6))
   const id = await publishWeek(pen, { ...inputs, weekStartOn, days }, { ...planWeek(inputs), turns: [turn] })
-  return (await turnIdsOf(pen.trx, [id])).get(id)![0]!
+  return (await agreedTurns(pen.trx, [id]).execute())[0]!.id
 }
 
 /** A careful reading at half past six, the pump off since the evening before. */

@@ -5,6 +5,7 @@ import SqliteDatabase from 'better-sqlite3'
 import fc from 'fast-check'
 import { CompiledQuery, sql } from 'kysely'
 import { afterAll, describe, expect, it } from 'vitest'
+import { askTogether } from '../../server/book/register/together.ts'
 import { askWith, type Database, openDatabase } from '../../server/database/connection.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'commonweir-rows-'))
@@ -67,10 +68,12 @@ async function expectTruth({ other }: Book, db: Database, truth = (text: string)
     expect(await all(db, text), text).toEqual(first)
     if (!db.isTransaction) expect(first, text).toEqual(truth(text))
     // What is not written to the end yet, another connection cannot see: a question in other words is no kept one.
-    else expect(first, text).toEqual(await all(db, `${text} ${' '.repeat(1 + Math.floor(asked++ % 5000))}`))
+    else expect(first, text).toEqual(await all(db, `${text} ${' '.repeat(1 + Math.floor(times++ % 5000))}`))
   }
 }
-let asked = 0
+let times = 0
+
+const asked = <R>(compiled: CompiledQuery<R>) => ({ compile: () => compiled })
 
 describe('a question that was asked before', () => {
   it('is answered as if nothing were kept, whatever was written since and by whom', async () => {
@@ -147,6 +150,34 @@ describe('a question that was asked before', () => {
     told.length = 0
     expect((await asked(weirs, [])).rows).toHaveLength(3)
     expect([(await asked(pumps, [10, 1])).rows, told]).toEqual([[{ flow: 11 }], [pumps]])
+    await db.destroy()
+  })
+
+  it('is read with others also where its answer is too large to be kept, and once; apart where they name more than one statement takes', async () => {
+    const told: string[] = []
+    const db = openDatabase(':memory:', (text) => told.push(text))
+    await all(db, 'create table weir (name text)')
+    const names = 'with recursive n(i) as (select 1 union all select i + 1 from n where i < 42000) select i from n'
+    await all(db, `insert into weir ${names}`)
+    const [large, small] = ['select name from weir', "select name from weir where name in ('1', '2')"]
+    const ask = async (...texts: string[]) => {
+      told.length = 0
+      const answers = await askTogether(
+        db,
+        ...texts.map((text) => sql.raw<{ name: string }>(text).compile(db)).map(asked),
+      )
+      return [...answers.map(({ length }) => length), told.length]
+    }
+    expect(await ask(large, small)).toEqual([42_000, 2, 1])
+    expect(await ask(large, small)).toEqual([42_000, 2, 1])
+    expect(await ask(large, `${large} limit 1`)).toEqual([42_000, 1, 1])
+    const many = (at: number) => ({
+      ...sql.raw(`select ${at} as at where 1 in (${Array.from({ length: 20_000 }, () => '?')})`).compile(db),
+      parameters: Array.from({ length: 20_000 }, (_, one) => one),
+    })
+    told.length = 0
+    expect(await askTogether(db, asked(many(1)), asked(many(2)))).toEqual([[{ at: 1 }], [{ at: 2 }]])
+    expect(told).toHaveLength(2)
     await db.destroy()
   })
 

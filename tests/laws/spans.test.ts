@@ -20,7 +20,13 @@ import { noTurnDays } from '../../server/rotation/constraint/no-turn-store.ts'
 import { turnsBetween, turnsEverPlanned } from '../../server/rotation/published/listed-store.ts'
 import { drawnBetween } from '../../server/water/storage/seen-store.ts'
 import { weatherDays } from '../../server/water/weather/store.ts'
-import { pumpReadings, tankDays, tankReadings, timedTankReadings } from '../../server/works/tank/store.ts'
+import {
+  pumpReadings,
+  tankDays,
+  tankReadingRows,
+  tankReadings,
+  timedTankReadings,
+} from '../../server/works/tank/store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import type { Visitor } from '../support/visitor.ts'
 
@@ -65,6 +71,7 @@ const QUESTIONS: Record<string, Asked> = {
   drawnBetween: ({ fromOn, toOn }) => drawnBetween(valley.db, fromOn, toOn),
   weatherDays: (span) => weatherDays(valley.db, span),
   tankReadings: (span) => tankReadings(valley.db, span),
+  tankReadingRows: (span) => tankReadingRows(valley.db, span).execute(),
   timedTankReadings: (span) => timedTankReadings(valley.db, span),
   pumpReadings: (span) => pumpReadings(valley.db, span),
   tankDays: (span) => tankDays(valley.db, span),
@@ -78,6 +85,8 @@ const OTHERWISE: Record<string, string> = {
   'what rules on them, which a whole week holds or not': 'customsOn noTurnHoursOn weeksOfPlots',
   'only whether there is one of just these days, or how many pay in them': 'closingOfPeriod fewPayers',
   'of lists that are handed in': 'countedIn',
+  'with the days around them': 'fillingsAround unmeteredAround',
+  'of days shared anew, of which the example has none (tests/abstractions/plausibility/given.test.ts)': 'saidGiven',
 }
 
 /** Exported questions to the book that name a first and a last day. */

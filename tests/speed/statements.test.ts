@@ -11,19 +11,17 @@ import { pagesOfBook } from './pages-of-book.ts'
 const MOST = 25
 /** What still asks more, and how much it may: a page moves down only. */
 const STILL_ABOVE: Record<number, string> = {
-  170: `/paper/whole`,
+  165: `/paper/whole`,
+  80: `/turns/weeks/:start/publish?draft`,
+  65: `/`,
   // Wanted of a draft are 60: what grows with the days is asked for each span of days anew.
-  95: `/turns/weeks/:start/publish?draft`,
-  70: `/ /turns/weeks/:start?draft`,
-  65: `/turns/weeks/:start/change?draft /turns/weeks/:start/changes?draft /turns/weeks/:start/compare?draft
+  60: `/turns/weeks/:start?draft
+    /turns/weeks/:start/change?draft /turns/weeks/:start/changes?draft /turns/weeks/:start/compare?draft
     /turns/working/why/:start/:plotId?draft /turns/working/pump/:start/:pumpId?draft
     /turns/working/given/:start/:weirId?draft /turns/working/left/:start/:weirId?draft`,
-  55: `/money/report`,
-  45: `/log/days/:on /money/report.wav /money/report?as=aloud`,
-  40: `/log/lines/drawn/:id /log/turns/:id`,
-  35: `/money/charges`,
-  30: `/log/check /money/agree /money/agree/close /money/price/reckon /turns/plots/:id /turns/weeks/:start
-    /turns/weeks/:start/sheet /water/weirs/:id/check`,
+  50: `/money/report`,
+  45: `/money/report.wav /money/report?as=aloud`,
+  30: `/money/agree /money/price/reckon`,
 }
 const ABOVE = new Map(
   Object.entries(STILL_ABOVE).flatMap(([most, paths]) =>

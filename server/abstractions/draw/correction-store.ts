@@ -44,15 +44,18 @@ export async function correctionsOf(db: Database, entryIds: readonly string[]): 
   )
 }
 
-/** For every correction of a draw, the place in the book of the entry that was written first. */
-export async function firstPlaces(db: Database): Promise<Map<string, number>> {
-  const links = await db
+/** Every correction of a draw, with the place in the book of what it corrects, first to last. */
+export function correctionsOfDraws(db: Database) {
+  return db
     .selectFrom('entry')
     .innerJoin('entry as old', 'old.id', 'entry.correctsId')
     .select(['entry.id', 'old.id as oldId', 'old.seq as oldSeq'])
     .where('entry.kind', '=', 'abstraction')
     .orderBy('entry.seq')
-    .execute()
+}
+
+/** For each of them, the place in the book of the entry that was written first. */
+export function firstPlaces(links: readonly { id: string; oldId: string; oldSeq: number }[]): Map<string, number> {
   const places = new Map<string, number>()
   // A correction is written after what it corrects, so the older link is already known.
   for (const link of links) places.set(link.id, places.get(link.oldId) ?? link.oldSeq)

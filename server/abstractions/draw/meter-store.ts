@@ -3,9 +3,10 @@ import type { Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { askTogether } from '../../book/register/together.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { firstPlaces } from './correction-store.ts'
+import { correctionsOfDraws, firstPlaces } from './correction-store.ts'
 
 export interface MeterRead {
   id: string
@@ -39,7 +40,31 @@ export async function meterReadsOf(
 }
 
 async function readMeterReads(db: Database, pumpIds: readonly Id<'pump'>[]): Promise<Map<string, MeterRead[]>> {
-  const rows = await db
+  const [drawn, exchanged, corrections] = await askTogether(
+    db,
+    metered(db, pumpIds),
+    exchangesAlone(db, pumpIds),
+    correctionsOfDraws(db),
+  )
+  const places = firstPlaces(corrections)
+  const draws = drawn.map(({ startUnread, oldLastM3, ...row }) => ({
+    ...row,
+    isDraw: true,
+    replaced: oldLastM3 !== null,
+    startUnread: startUnread === 1,
+  }))
+  const alone = { isDraw: false, replaced: true, startUnread: false }
+  const hung = exchanged.map((row) => ({ ...row, ...alone }))
+  const reads = [...draws, ...hung]
+    .map((row) => ({ ...row, place: places.get(row.id) ?? row.seq }))
+    .sort((a, b) => a.happenedAt.localeCompare(b.happenedAt) || a.place - b.place)
+  const byPump = group(reads, ({ pumpId }) => pumpId!)
+  return new Map(pumpIds.map((pumpId) => [pumpId, (byPump.get(pumpId) ?? []).map(plainRead)]))
+}
+
+/** Draws of some pumps that were measured by the meter. */
+function metered(db: Database, pumpIds: readonly Id<'pump'>[]) {
+  return db
     .selectFrom('abstraction')
     .innerJoin('entry', 'entry.id', 'abstraction.entryId')
     .leftJoin('drawNote', 'drawNote.entryId', 'abstraction.entryId')
@@ -49,21 +74,6 @@ async function readMeterReads(db: Database, pumpIds: readonly Id<'pump'>[]): Pro
     .where('pumpId', 'in', pumpIds)
     .where('method', '=', 'meter')
     .where(standing('abstraction'))
-    .execute()
-  const places = await firstPlaces(db)
-  const draws = rows.map(({ startUnread, oldLastM3, ...row }) => ({
-    ...row,
-    isDraw: true,
-    replaced: oldLastM3 !== null,
-    startUnread: startUnread === 1,
-  }))
-  const alone = { isDraw: false, replaced: true, startUnread: false }
-  const hung = (await exchangesAlone(db, pumpIds)).map((row) => ({ ...row, ...alone }))
-  const reads = [...draws, ...hung]
-    .map((row) => ({ ...row, place: places.get(row.id) ?? row.seq }))
-    .sort((a, b) => a.happenedAt.localeCompare(b.happenedAt) || a.place - b.place)
-  const byPump = group(reads, ({ pumpId }) => pumpId!)
-  return new Map(pumpIds.map((pumpId) => [pumpId, (byPump.get(pumpId) ?? []).map(plainRead)]))
 }
 
 function plainRead({
@@ -85,7 +95,7 @@ function plainRead({
  * A meter that was replaced between two draws: the old one's last reading should join the draw before it, and the next draw
  * begins with the new one's first.
  */
-async function exchangesAlone(db: Database, pumpIds: readonly Id<'pump'>[]) {
+function exchangesAlone(db: Database, pumpIds: readonly Id<'pump'>[]) {
   return db
     .selectFrom('pumpMeter')
     .innerJoin('entry', 'entry.id', 'pumpMeter.entryId')
@@ -94,7 +104,6 @@ async function exchangesAlone(db: Database, pumpIds: readonly Id<'pump'>[]) {
     .where('entry.kind', '=', 'pump-meter')
     .where('pumpId', 'in', pumpIds)
     .where(standing('pumpMeter'))
-    .execute()
 }
 
 interface Neighbours {

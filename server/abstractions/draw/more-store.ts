@@ -2,9 +2,10 @@ import { group } from 'd3-array'
 import type { TypedVolume } from '../../../domain/people/measure.ts'
 import type { Litres, M3 } from '../../../domain/units.ts'
 import type { Facts } from '../../book/entries.ts'
+import { askTogether } from '../../book/register/together.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { type Sky, timingsOf } from '../../works/flow-test/store.ts'
+import { type Sky, timingRows } from '../../works/flow-test/store.ts'
 
 export const EVENTS = ['late', 'cut', 'leak', 'breakdown'] as const
 export type Event = (typeof EVENTS)[number]
@@ -77,13 +78,18 @@ function toolRow(tool: DrawTool) {
 export async function moreOf(db: Database, ids: readonly string[]): Promise<Map<string, DrawMore>> {
   if (ids.length === 0) return new Map()
   const among = [...ids]
-  const notes = await db.selectFrom('drawNote').selectAll().where('entryId', 'in', among).execute()
-  const tools = await db.selectFrom('drawTool').selectAll().where('entryId', 'in', among).execute()
-  const meters = await db.selectFrom('pumpMeter').selectAll().where('entryId', 'in', among).execute()
-  const events = await db.selectFrom('drawEvent').selectAll().where('entryId', 'in', among).execute()
-  const slips = await slipsBack(db, among)
-  const timings = await timingsOf(db, among)
+  const [notes, tools, meters, events, slips, timings] = await askTogether(
+    db,
+    db.selectFrom('drawNote').selectAll().where('entryId', 'in', among),
+    db.selectFrom('drawTool').selectAll().where('entryId', 'in', among),
+    db.selectFrom('pumpMeter').selectAll().where('entryId', 'in', among),
+    db.selectFrom('drawEvent').selectAll().where('entryId', 'in', among),
+    slipsBack(db, among),
+    timingRows(db, among),
+  )
   const eventsOf = group(events, (row) => row.entryId)
+  const timingsOf = group(timings, (row) => row.entryId)
+  const slipOf = new Map(slips.map((row) => [row.subjectId, row.slipNo]))
   const noteOf = new Map(notes.map((row) => [row.entryId, row]))
   const toolIn = new Map(tools.map((row) => [row.entryId, row]))
   const meterOf = new Map(meters.map((row) => [row.entryId, row]))
@@ -94,11 +100,11 @@ export async function moreOf(db: Database, ids: readonly string[]): Promise<Map<
       const more: DrawMore = {
         sky: (note?.sky ?? null) as Sky | null,
         standIn: note?.standIn ?? null,
-        slipNo: note?.slipNo ?? slips.get(id) ?? null,
+        slipNo: note?.slipNo ?? slipOf.get(id) ?? null,
         startUnread: note?.startUnread == null ? null : note.startUnread === 1,
         events: EVENTS.filter((event) => eventsOf.get(id)?.some((row) => row.event === event)),
         tool: tool ? toolOf(tool, meterOf.get(id)?.digits ?? null) : null,
-        seconds: timings.get(id) ?? [],
+        seconds: (timingsOf.get(id) ?? []).map(({ seconds }) => seconds),
       }
       return [id, more]
     }),
@@ -106,14 +112,12 @@ export async function moreOf(db: Database, ids: readonly string[]): Promise<Map<
 }
 
 /** Slips that came back for draws that were in the book already. */
-async function slipsBack(db: Database, ids: string[]): Promise<Map<string, number>> {
-  const rows = await db
+function slipsBack(db: Database, ids: string[]) {
+  return db
     .selectFrom('drawSlip')
     .select(['subjectId', 'slipNo'])
     .where('subjectId', 'in', ids)
     .where(standing('drawSlip'))
-    .execute()
-  return new Map(rows.map((row) => [row.subjectId, row.slipNo]))
 }
 
 function toolOf(row: ReturnType<typeof toolRow>, newDigits: number | null): DrawTool {

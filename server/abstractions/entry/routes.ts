@@ -13,7 +13,7 @@ import { type Abstraction, findAbstraction, listAbstractions } from '../draw/sto
 import { flagsOfDraws, flagWords } from '../plausibility/flags.ts'
 import type { LogFlag } from '../plausibility/log-flag.ts'
 import { ownMatters } from '../plausibility/own-store.ts'
-import { settledOf } from '../plausibility/store.ts'
+import { settledFlags } from '../plausibility/store.ts'
 
 /** Every draw's own page: how it was measured, what was odd about it, what it corrects and what corrects it. */
 export function addEntryPages({ get }: Pages): void {
@@ -52,7 +52,7 @@ async function flagsOf(desk: Desk, drawn: Abstraction) {
   const on = drawn.onDate
   const draws = await listAbstractions(db, { fromOn: on, toOn: on })
   const flags = await flagsOfDraws(db, { draws, timeZone })
-  const settled = await settledOf(db, drawn.id)
+  const settled = (await settledFlags(db)).filter(({ subjectId }) => subjectId === drawn.id)
   const { before, own } = drawn.pumpId ? neighboursOf(await meterReads(db, drawn.pumpId), drawn.id) : {}
   const standsOn = own?.startUnread ? before : undefined
   const matters = (flags.get(drawn.id) ?? []).map((flag) => ({ draw: drawn, flag }))

@@ -1,5 +1,6 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listWeirs } from '../../water/weir/store.ts'
@@ -71,9 +72,9 @@ async function bucketRates(db: Database, on: CalendarDate): Promise<Map<string, 
 }
 
 /** The days of all draws that were timed by bucket: few, and the same question for every day. */
-async function bucketDays(db: Database): Promise<{ onDate: CalendarDate }[]> {
-  return db.selectFrom('abstraction').select('onDate').distinct().where('method', '=', 'bucket').execute()
-}
+const bucketDays = readTogether('works', (db) =>
+  db.selectFrom('abstraction').select('onDate').distinct().where('method', '=', 'bucket'),
+)
 
 /** After a month the sun and the level in the weir are others. Own choice, no source. */
 const DAYS_OF_A_RATE = 30

@@ -1,5 +1,5 @@
 import { cumsum } from 'd3-array'
-import { addDays, type Instant } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, type Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
@@ -21,20 +21,17 @@ const SAME_M3 = 0.15
 /** A gap opens at the next draw, which may be some days off. */
 const DAYS_AROUND = 21
 
-/** What the pumps put into their tanks around the days of some draws. */
-export async function fillingsAround(db: Database, draws: readonly Abstraction[]): Promise<Filling[]> {
-  const days = draws.map(({ onDate }) => onDate).toSorted()
-  if (days.length === 0) return []
+/** What the pumps put into their tanks around some days. */
+export function fillingsAround(db: Database, { fromOn, toOn }: Days) {
   return db
     .selectFrom('tankDay')
     .innerJoin('tank', 'tank.entryId', 'tankDay.tankId')
     .select(['tank.pumpId', 'tankDay.onDate'])
     .select((eb) => eb.ref('tankDay.filledM3').$notNull().as('filledM3'))
     .where('tankDay.filledM3', '>', 0)
-    .where('tankDay.onDate', '>=', addDays(days[0]!, -DAYS_AROUND))
-    .where('tankDay.onDate', '<=', addDays(days.at(-1)!, DAYS_AROUND))
+    .where('tankDay.onDate', '>=', addDays(fromOn, -DAYS_AROUND))
+    .where('tankDay.onDate', '<=', addDays(toOn, DAYS_AROUND))
     .where(standing('tankDay'))
-    .execute()
 }
 
 /** Water of a pump that was written without its meter: a stand, a trough, hours. */
@@ -46,11 +43,9 @@ export interface Unmetered {
   uncertaintyM3: M3
 }
 
-/** What was written of the pumps around the days of some draws, but for what comes from a tank by gravity. */
-export async function unmeteredAround(db: Database, draws: readonly Abstraction[]): Promise<Unmetered[]> {
-  const days = draws.map(({ onDate }) => onDate).toSorted()
-  if (days.length === 0) return []
-  const rows = await db
+/** What was written of the pumps around some days without their meters. */
+export function unmeteredAround(db: Database, { fromOn, toOn }: Days) {
+  return db
     .selectFrom('abstraction')
     .innerJoin('entry', 'entry.id', 'abstraction.entryId')
     .select((eb) => eb.ref('abstraction.pumpId').$notNull().as('pumpId'))
@@ -58,12 +53,24 @@ export async function unmeteredAround(db: Database, draws: readonly Abstraction[
     .select(['abstraction.volumeM3', 'abstraction.uncertaintyM3'])
     .where('abstraction.pumpId', 'is not', null)
     .where('abstraction.method', '<>', 'meter')
-    .where('abstraction.onDate', '>=', addDays(days[0]!, -DAYS_AROUND))
-    .where('abstraction.onDate', '<=', addDays(days.at(-1)!, DAYS_AROUND))
+    .where('abstraction.onDate', '>=', addDays(fromOn, -DAYS_AROUND))
+    .where('abstraction.onDate', '<=', addDays(toOn, DAYS_AROUND))
     .where(standing('abstraction'))
-    .execute()
-  const onTanks = await tankOutletsOn(db, days.at(-1)!)
+}
+
+/** Of these what did not come from a tank by gravity. */
+export async function withoutTanks<R extends { outletId: Id<'outlet'> | null }>(
+  db: Database,
+  rows: readonly R[],
+  on: CalendarDate,
+): Promise<R[]> {
+  const onTanks = await tankOutletsOn(db, on)
   return rows.filter(({ outletId }) => outletId === null || !onTanks.has(outletId))
+}
+
+interface Days {
+  fromOn: CalendarDate
+  toOn: CalendarDate
 }
 
 interface Gap {

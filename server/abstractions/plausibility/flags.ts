@@ -1,22 +1,31 @@
-import { group } from 'd3-array'
+import { extent, group } from 'd3-array'
 import { plausibility } from '../../../domain/abstractions/plausibility/flags.ts'
 import type { Flag, OtherTurn } from '../../../domain/abstractions/plausibility/logged-turn.ts'
 import type { Id } from '../../../domain/id.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { askTogether } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
-import { findTurns, type PlannedTurn } from '../../rotation/published/listed-store.ts'
+import { type PlannedTurn, turnsOfIds } from '../../rotation/published/listed-store.ts'
 import type { Format } from '../../web/figures/format.ts'
 import type { Translate, Values } from '../../web/figures/locale.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { localInstant } from '../../web/pages/visit.ts'
+import { tankReadingRows } from '../../works/tank/store.ts'
 import { factsOf, outletMark } from '../draw/facts.ts'
 import { lastClosing, type MeterRead, meterReadsOf, neighboursOf } from '../draw/meter-store.ts'
 import { type DrawMore, moreOf } from '../draw/more-store.ts'
 import { type Abstraction, listAbstractions } from '../draw/store.ts'
 import { placeOfDraw, type Works, worksOn } from '../place/store.ts'
 import { clockJumps } from './clock-jumps.ts'
-import { type Filling, fillingsAround, isWritten, type Unmetered, unmeteredAround } from './filling-store.ts'
-import { gaveMoreThanSaid } from './given-store.ts'
+import {
+  type Filling,
+  fillingsAround,
+  isWritten,
+  type Unmetered,
+  unmeteredAround,
+  withoutTanks,
+} from './filling-store.ts'
+import { gaveMoreThanSaid, saidGiven } from './given-store.ts'
 import type { LogFlag } from './log-flag.ts'
 import { saidOfPeople } from './people-store.ts'
 import { slipsTwice } from './slip-store.ts'
@@ -34,26 +43,34 @@ interface DrawsAsked {
 }
 
 async function judgeDraws(db: Database, { draws, timeZone }: DrawsAsked): Promise<Map<string, LogFlag[]>> {
+  const [fromOn, toOn] = extent(draws, ({ onDate }) => onDate)
+  if (fromOn === undefined) return new Map()
+  const days = { fromOn, toOn }
+  const [turns, fillings, unmetered, said, levels] = await askTogether(
+    db,
+    turnsOfIds(db, [...new Set(draws.flatMap((draw) => draw.turnId ?? []))]),
+    fillingsAround(db, days),
+    unmeteredAround(db, days),
+    saidGiven(db, days),
+    tankReadingRows(db, days),
+  )
   const book = {
     timeZone,
     reads: await readsOf(db, draws),
-    turns: await findTurns(db, [...new Set(draws.flatMap((draw) => draw.turnId ?? []))]),
-    fillings: await fillingsAround(db, draws),
-    unmetered: await unmeteredAround(db, draws),
+    turns: new Map(turns.map((turn) => [turn.id, turn])),
+    fillings,
+    unmetered: await withoutTanks(db, unmetered, toOn),
     jumps: await clockJumps(db),
     slips: await slipsTwice(db),
     people: await saidOfPeople(db, draws),
-    given: await gaveMoreThanSaid(db, { draws, timeZone }),
+    given: await gaveMoreThanSaid(db, { draws, said, timeZone }),
     more: await moreOf(
       db,
       draws.map((draw) => draw.id),
     ),
   }
   const flags = new Map<string, LogFlag[]>()
-  const tanksOn = await drinkingTanks(
-    db,
-    draws.map(({ onDate }) => onDate),
-  )
+  const tanksOn = await drinkingTanks(db, levels)
   for (const [on, ofDay] of group(draws, (draw) => draw.onDate)) {
     const works = await worksOn(db, on)
     const tanks = await tanksOn(on)

@@ -1,4 +1,6 @@
 import { ascending, max, min } from 'd3-array'
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -11,28 +13,37 @@ import type { LogFlag } from './log-flag.ts'
 /** A meter of class 2 errs by up to 5 per cent (ISO 4064, from memory); it is read twice, to a tenth. */
 const beyondError = (saidM3: M3) => saidM3 * 1.1 + 0.2
 
+interface SaidGiven {
+  id: string
+  pumpId: Id<'pump'>
+  onDate: CalendarDate
+  fromMinute: number
+  givenM3: M3
+}
+
+/** What pumps were said to have given when some days were shared anew. */
+export function saidGiven(db: Database, { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate }) {
+  return db
+    .selectFrom('dayChange')
+    .innerJoin('dayGiven', 'dayGiven.entryId', 'dayChange.entryId')
+    .select(['dayChange.entryId as id', 'pumpId', 'onDate', 'fromMinute', 'givenM3'])
+    .where('onDate', '>=', fromOn)
+    .where('onDate', '<=', toOn)
+    .where(standing('dayChange'))
+}
+
 /**
  * Where a day was shared anew because a pump was said to have given little, though its meter, as the log has it, had shown more by that hour. It is told at
  * the draw whose closing shows that, by its id.
  */
 export async function gaveMoreThanSaid(
   db: Database,
-  { draws, timeZone }: { draws: readonly Abstraction[]; timeZone: string },
+  { draws, said, timeZone }: { draws: readonly Abstraction[]; said: readonly SaidGiven[]; timeZone: string },
 ): Promise<Map<string, LogFlag>> {
   const metered = draws.filter(({ method, endTime, closingM3 }) => method === 'meter' && endTime && closingM3 !== null)
   const days = metered.map(({ onDate }) => onDate)
-  if (days.length === 0) return new Map()
-  const span = { fromOn: min(days)!, toOn: max(days)! }
-  const said = await db
-    .selectFrom('dayChange')
-    .innerJoin('dayGiven', 'dayGiven.entryId', 'dayChange.entryId')
-    .select(['dayChange.entryId as id', 'pumpId', 'onDate', 'fromMinute', 'givenM3'])
-    .where('onDate', '>=', span.fromOn)
-    .where('onDate', '<=', span.toOn)
-    .where(standing('dayChange'))
-    .execute()
-  if (said.length === 0) return new Map()
-  const readings = await pumpReadings(db, span)
+  if (days.length === 0 || said.length === 0) return new Map()
+  const readings = await pumpReadings(db, { fromOn: min(days)!, toOn: max(days)! })
   const flags = new Map<string, LogFlag>()
   for (const { id, pumpId, onDate, fromMinute, givenM3 } of said) {
     const ofDay = metered.filter((draw) => draw.pumpId === pumpId && draw.onDate === onDate)

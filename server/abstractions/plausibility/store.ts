@@ -1,6 +1,7 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Abstraction, listAbstractions } from '../draw/store.ts'
@@ -22,17 +23,17 @@ export async function settleFlag(pen: Pen, flag: { subjectId: string; code: stri
   return appendEntry(pen, { kind: 'flag-settled' }, { flagSettled: [{ subjectId, code, words }] })
 }
 
-export async function settledOf(db: Database, subjectId?: string): Promise<Settled[]> {
-  let rows = db
+/** What was found about odd entries, the latest first. */
+export const settledFlags = readTogether('odd', (db) =>
+  db
     .selectFrom('flagSettled')
     .innerJoin('entry', 'entry.id', 'flagSettled.entryId')
     .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
     .select(['flagSettled.subjectId', 'flagSettled.code', 'flagSettled.words'])
     .select(['entry.writtenAt', 'writer.name as writerName'])
     .where(standing('flagSettled'))
-  if (subjectId !== undefined) rows = rows.where('flagSettled.subjectId', '=', subjectId)
-  return rows.orderBy(asWritten, 'desc').execute()
-}
+    .orderBy(asWritten, 'desc'),
+)
 
 interface OddAsked {
   seasonStartOn: CalendarDate
@@ -58,7 +59,7 @@ export function oddOfSeason(
 
 async function readOddOfSeason(db: Database, asked: OddAsked): Promise<OddOfSeason> {
   const draws = await drawsToJudge(db, asked)
-  const settled = await settledOf(db)
+  const settled = await settledFlags(db)
   const flags = await flagsOfDraws(db, { draws, timeZone: asked.timeZone })
   const open = withoutSettled(flags, settled)
   const known = new Map<string, Abstraction>(draws.map((draw) => [draw.id, draw]))
@@ -85,7 +86,7 @@ export async function openFlags(
   db: Database,
   { draws, timeZone }: { draws: readonly Abstraction[]; timeZone: string },
 ): Promise<Map<string, LogFlag[]>> {
-  const settled = await settledOf(db)
+  const settled = await settledFlags(db)
   return withoutSettled(await flagsOfDraws(db, { draws, timeZone }), settled)
 }
 

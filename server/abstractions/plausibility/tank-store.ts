@@ -1,8 +1,9 @@
-import { extent, group } from 'd3-array'
+import { group } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
 import { tankUsesOn } from '../../rotation/tank-turn/store.ts'
-import { listTanks, type Tank, tankReadings } from '../../works/tank/store.ts'
+import { listTanks, type Tank } from '../../works/tank/store.ts'
 import type { Abstraction } from '../draw/store.ts'
 import type { Works } from '../place/store.ts'
 import type { LogFlag } from './log-flag.ts'
@@ -13,16 +14,15 @@ export interface DrinkingTank extends Tank {
   duskM3: number | null
 }
 
-/** The tanks that people drink from on each of some days, with what always stays in them. */
+/** The tanks that people drink from on each of some days, with what always stays in them, and by the levels of those days. */
 export async function drinkingTanks(
   db: Database,
-  days: readonly CalendarDate[],
+  readings: readonly { tankId: Id<'tank'>; on: CalendarDate; moment: string; reading: number }[],
 ): Promise<(on: CalendarDate) => Promise<DrinkingTank[]>> {
   const tanks = await listTanks(db)
-  const [fromOn, toOn] = extent(days)
-  if (tanks.length === 0 || fromOn === undefined) return async () => []
+  if (tanks.length === 0) return async () => []
   const read = group(
-    (await tankReadings(db, { fromOn, toOn })).filter(({ moment }) => moment === 'dusk'),
+    readings.filter(({ moment }) => moment === 'dusk'),
     ({ on }) => on,
   )
   return async (on) => {

@@ -1,6 +1,7 @@
 import type { Database } from '../../database/connection.ts'
 import { appendEntry, type Pen } from '../entries.ts'
 import { kept } from '../kept-answers.ts'
+import { readTogether } from '../register/together.ts'
 import { standing } from '../standing.ts'
 import type { ClashKind } from './clash-kinds.ts'
 import { type Clash, clashesOf } from './clashes.ts'
@@ -19,14 +20,11 @@ export interface ClashEntry extends WholeEntry {
   writerName: string
 }
 
+const oneParted = readTogether('group', (db) => db.selectFrom('partedBook').select('headHash').limit(1))
+
 /** True once a book was joined with another from which it had parted: only then can two entries clash. */
 export function isJoined(db: Database): Promise<boolean> {
-  return kept(
-    db,
-    'joined',
-    null,
-    async () => (await db.selectFrom('partedBook').select('headHash').limit(1).execute()).length > 0,
-  )
+  return kept(db, 'joined', null, async () => (await oneParted(db)).length > 0)
 }
 
 /** True once another device's book was joined, also one that only went on where this one stood. */

@@ -1,15 +1,23 @@
 import type { Instant } from '../../../domain/calendar.ts'
 import type { Database } from '../../database/connection.ts'
+import { readTogether } from '../register/together.ts'
 
 /** A group that takes longer to its first week has met by then. Own choice, no source. */
 const MOST_DAYS = 30
+
+const firstEntry = readTogether('group', (db) =>
+  db
+    .selectFrom('entry')
+    .select('writtenAt')
+    .where('seq', '=', ({ selectFrom }) => selectFrom('entry').select(({ fn }) => fn.min('seq').as('first'))),
+)
 
 /**
  * Whether a book was new at a moment: no week was published yet, and at most thirty days had gone since its first entry. Until then the
  * founding officers are written in at once; afterwards no office is given or taken by one name.
  */
 export async function isNewBook(db: Database, at: Instant): Promise<boolean> {
-  const first = await db.selectFrom('entry').select('writtenAt').orderBy('seq').limit(1).executeTakeFirst()
+  const [first] = await firstEntry(db)
   if (!first) return true
   if (Date.parse(at) - Date.parse(first.writtenAt) > MOST_DAYS * 86_400_000) return false
   const published = await db

@@ -3,7 +3,7 @@ import { askWith, type Database } from '../../database/connection.ts'
 import { isPostgres } from '../../database/tables-of.ts'
 
 /** Registers that pages mostly need at the same time: those of the group every page, the others those of a room. */
-type Together = 'group' | 'home' | 'people' | 'names' | 'works' | 'water' | 'crops' | 'turns' | 'log' | 'money'
+type Together = 'group' | 'home' | 'people' | 'names' | 'works' | 'water' | 'crops' | 'turns' | 'log' | 'odd' | 'money'
 type Words = (db: Database) => CompiledQuery<unknown>
 
 const registers = new Map<Together, Words[]>()
@@ -29,4 +29,23 @@ export function readTogether<R>(room: Together, words: (db: Database) => Compila
     askWith(db, own, () => others.filter((one) => one !== madeFor).map((one) => one(db)))
     return (await db.executeQuery(own)).rows
   }
+}
+
+type Answers<Q extends readonly Compilable<unknown>[]> = {
+  [K in keyof Q]: Q[K] extends Compilable<infer R> ? R[] : never
+}
+
+/**
+ * What is asked about the same things or the same days, in one statement: these questions may name them, and grow with them. What one answers
+ * is kept for itself, so that of those whose answer still holds nothing is read again.
+ */
+export async function askTogether<const Q extends readonly Compilable<unknown>[]>(
+  db: Database,
+  ...questions: Q
+): Promise<Answers<Q>> {
+  const asked = questions.map((one) => one.compile())
+  for (const [at, own] of asked.entries()) askWith(db, own, () => asked.slice(at + 1))
+  const answers = []
+  for (const own of asked) answers.push((await db.executeQuery(own)).rows)
+  return answers as Answers<Q>
 }

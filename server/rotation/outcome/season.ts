@@ -1,3 +1,4 @@
+import { extent } from 'd3-array'
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { beyondEquals } from '../../../domain/rotation/outcome/made-good.ts'
@@ -37,14 +38,14 @@ export async function settledMissed(
   weekStartOn: CalendarDate,
 ): Promise<SettledMissed> {
   const fromOn = await seasonFrom(db, group)
-  const missed = await missedVolumes(db, { fromOn, beforeOn: addDays(group.seasonEndOn, 1) })
+  const missed = (await missedOfSeason(db, group, weekStartOn)).filter(({ on }) => on <= group.seasonEndOn)
   const excused = missed.some(({ cause }) => cause === 'excused')
   const beyond = excused ? beyondEquals({ weeks: await weeksOfPlots(db, asks, { group, fromOn, missed }) }) : []
   return settleMissed({ missed, beyond, weekStartOn })
 }
 
 export async function breakdownsByWeek(db: Database, group: Group, weekStartOn: CalendarDate) {
-  const missed = await missedVolumes(db, { fromOn: await seasonFrom(db, group), beforeOn: weekStartOn })
+  const missed = (await missedOfSeason(db, group, weekStartOn)).filter(({ on }) => on < weekStartOn)
   return breakdownM3ByWeek({ missed, weekOf: (on) => weekStartOf(on, group) })
 }
 
@@ -72,6 +73,12 @@ export async function carryOverFor(
     return carryOverM3 > 0 ? [[plotId, carryOverM3] as const] : []
   })
   return Object.fromEntries(carried)
+}
+
+/** The missed turns of the whole season, and after its end of the weeks up to one: a week asks of both. */
+async function missedOfSeason(db: Database, group: Group, weekStartOn: CalendarDate): Promise<MissedVolume[]> {
+  const [, beforeOn] = extent([addDays(group.seasonEndOn, 1), weekStartOn])
+  return missedVolumes(db, { fromOn: await seasonFrom(db, group), beforeOn: beforeOn! })
 }
 
 /** The turns of some days that were missed, each with what its plot went without and the terms of that day's rule. */

@@ -7,7 +7,7 @@ import { type WeekRhythm, weekStartOf } from '../../../domain/weeks.ts'
 import type { Database } from '../../database/connection.ts'
 import type { DrawCorrection, LoggedDraw, RotationAsks } from '../asks.ts'
 import { outcomesOf, type TurnOutcome } from '../outcome/store.ts'
-import { type Amendment, amendmentsOfWeeks } from '../published/amendment-store.ts'
+import { type Amendment, amendmentsOf } from '../published/amendment-store.ts'
 import { type PlannedTurn, turnsEverPlanned } from '../published/listed-store.ts'
 
 interface RecordedDraw extends LoggedDraw {
@@ -100,7 +100,7 @@ async function drawsWithCorrections(
 async function changesOf(db: Database, turns: readonly PlannedTurn[], rhythm: WeekRhythm) {
   const changes = new Map<string, Amendment>()
   const weekStarts = new Set(turns.map((turn) => weekStartOf(turn.onDate, rhythm)))
-  for (const one of await amendmentsOfWeeks(db, [...weekStarts])) if (one.turnId) changes.set(one.turnId, one)
+  for (const one of await amendmentsOf(db, ...weekStarts)) if (one.turnId) changes.set(one.turnId, one)
   return changes
 }
 

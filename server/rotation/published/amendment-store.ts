@@ -1,4 +1,4 @@
-import { type RawBuilder, sql } from 'kysely'
+import { sql } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
@@ -27,26 +27,18 @@ export interface Amendment extends NewManualChange {
   movedUpInto: string | null
 }
 
-export async function amendmentsOf(db: Database, weekStartOn: CalendarDate): Promise<Amendment[]> {
-  return amendmentsOfWeeks(db, [weekStartOn])
-}
-
-export async function amendmentsOfWeeks(db: Database, weekStarts: readonly CalendarDate[]): Promise<Amendment[]> {
-  return amendmentsWhere(db, weekStarts, standing('turnChange'))
+export async function amendmentsOf(db: Database, ...weekStarts: CalendarDate[]): Promise<Amendment[]> {
+  return weekStarts.length > 0 ? amendmentsOfRows(db, await amendmentRows(db, weekStarts).execute()) : []
 }
 
 /** Those by hand that wait for their second name; until then the week stands as it was. */
 export async function waitingAmendments(db: Database, weekStartOn: CalendarDate): Promise<Amendment[]> {
-  return amendmentsWhere(db, [weekStartOn], waitsForName('turnChange'))
+  return amendmentsOfRows(db, await amendmentRows(db, [weekStartOn], waitsForName('turnChange')).execute())
 }
 
-async function amendmentsWhere(
-  db: Database,
-  weekStarts: readonly CalendarDate[],
-  counts: RawBuilder<boolean>,
-): Promise<Amendment[]> {
-  if (weekStarts.length === 0) return []
-  const rows = await db
+/** What stands of the changes to some published weeks, or what else counts of them. */
+export function amendmentRows(db: Database, weekStarts: readonly CalendarDate[], counts = standing('turnChange')) {
+  return db
     .selectFrom('turnChange')
     .innerJoin('entry', 'entry.id', 'turnChange.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
@@ -60,7 +52,11 @@ async function amendmentsWhere(
     .where(counts)
     .where(ofTheWeekInForce)
     .orderBy(asWritten)
-    .execute()
+}
+
+type AmendmentRow = Awaited<ReturnType<ReturnType<typeof amendmentRows>['execute']>>[number]
+
+export async function amendmentsOfRows(db: Database, rows: readonly AmendmentRow[]): Promise<Amendment[]> {
   if (rows.length === 0) return []
   const names = await approvals(db)
   return rows.map((row) => ({

@@ -65,12 +65,8 @@ export async function findTurn(db: Database, id: string): Promise<PlannedTurn | 
   return plannedTurns(db).where('turn.id', '=', id).executeTakeFirst()
 }
 
-export async function findTurns(db: Database, ids: readonly string[]): Promise<Map<string, PlannedTurn>> {
-  if (ids.length === 0) return new Map()
-  const turns = await plannedTurns(db)
-    .where('turn.id', 'in', ids as string[])
-    .execute()
-  return new Map(turns.map((turn) => [turn.id, turn]))
+export function turnsOfIds(db: Database, ids: readonly string[]) {
+  return plannedTurns(db).where((eb) => (ids.length > 0 ? eb('turn.id', 'in', ids) : eb.lit(false)))
 }
 
 function plannedTurns(db: Database) {

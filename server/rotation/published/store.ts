@@ -1,4 +1,3 @@
-import { rollup } from 'd3-array'
 import { sql } from 'kysely'
 import { addDays, type CalendarDate, type Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
@@ -130,19 +129,12 @@ function turnId(weekStartOn: CalendarDate, at: number, publicationId: string): I
 }
 
 /** The names of the turns of some publications, in the order of each one's list; older weeks named them by their place alone. */
-export async function turnIdsOf(db: Database, publicationIds: readonly string[]): Promise<Map<string, Id<'turn'>[]>> {
-  if (publicationIds.length === 0) return new Map()
-  const rows = await db
+export function agreedTurns(db: Database, publicationIds: readonly string[]) {
+  return db
     .selectFrom('turn')
     .select(['entryId', 'id'])
     .where('entryId', 'in', publicationIds)
     .orderBy(sql`+turn.rowid`)
-    .execute()
-  return rollup(
-    rows,
-    (own) => own.map(({ id }) => id),
-    ({ entryId }) => entryId,
-  )
 }
 
 export async function findTurnWeek(db: Database, turnId: Id<'turn'>): Promise<string | undefined> {

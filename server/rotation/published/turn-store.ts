@@ -2,10 +2,11 @@ import { group } from 'd3-array'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { askTogether } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
-import { type Amendment, amendedTurns, amendmentsOfWeeks } from './amendment-store.ts'
+import { type Amendment, amendedTurns, amendmentRows, amendmentsOfRows } from './amendment-store.ts'
 import { type NamedTurn, namedTurn } from './named-turn.ts'
-import { findPublishedWeek, findTurnWeek, type PublishedWeek, turnIdsOf } from './store.ts'
+import { agreedTurns, findPublishedWeek, findTurnWeek, type PublishedWeek } from './store.ts'
 
 /** A turn of a published week as it stands in the book, under the id that the log knows. */
 export interface BookedTurn extends NamedTurn {
@@ -38,24 +39,23 @@ export async function bookedTurnsOf(db: Database, published: PublishedWeek): Pro
 
 /** The same for several weeks, in their order. */
 export async function bookedWeeks(db: Database, weeks: readonly PublishedWeek[]): Promise<PublishedShown[]> {
-  const amendments = await amendmentsOfWeeks(
-    db,
-    weeks.map(({ weekStartOn }) => weekStartOn),
-  )
-  const ids = await turnIdsOf(
-    db,
-    weeks.map(({ id }) => id),
-  )
+  if (weeks.length === 0) return []
+  const starts = weeks.map(({ weekStartOn }) => weekStartOn)
+  const publications = weeks.map(({ id }) => id)
+  const [changes, agreed] = await askTogether(db, amendmentRows(db, starts), agreedTurns(db, publications))
+  const amendments = await amendmentsOfRows(db, changes)
   const rows = await amendedTurns(
     db,
     amendments.map((one) => one.id),
   )
   const amendmentsBy = group(amendments, ({ weekStartOn }) => weekStartOn)
+  const agreedBy = group(agreed, ({ entryId }) => entryId)
   const rowsBy = group(rows, ({ entryId }) => entryId)
+  const idsOf = (published: PublishedWeek) => (agreedBy.get(published.id) ?? []).map(({ id }) => id)
   return weeks.map((published) => {
     const own = amendmentsBy.get(published.weekStartOn) ?? []
     const later = own.flatMap(({ id }) => rowsBy.get(id) ?? [])
-    return shownWeek(published, { amendments: own, ids: ids.get(published.id) ?? [], later })
+    return shownWeek(published, { amendments: own, ids: idsOf(published), later })
   })
 }
 

@@ -15,13 +15,14 @@ import { pumpLogDays, pumpMounts } from './store.ts'
 export async function pumpLines(db: Database, today: string, only?: string) {
   const mounts = await pumpMounts(db)
   const lines = []
-  const pumps = await listPumps(db, today)
-  for (const pump of pumps.filter(({ id }) => only === undefined || id === only)) {
+  const pumps = (await listPumps(db, today)).filter(({ id }) => only === undefined || id === only)
+  const logs = await pumpLogDays(db, pumps)
+  for (const pump of pumps) {
     const mount = inForce(
       mounts.filter((row) => row.pumpId === pump.id),
       today,
     )
-    const days = (await pumpLogDays(db, pump)).filter((day) => day.wholeDay)
+    const days = logs.get(pump.id)!.filter((day) => day.wholeDay)
     const counts = SKIES.map((sky) => ({ sky, days: days.filter((day) => day.sky === sky).length }))
     lines.push({ pump, mount: mount?.mount ?? 'fixed', fromOn: mount?.fromOn ?? null, counts })
   }

@@ -5,7 +5,7 @@ import { notedSky, type PumpLogDay } from '../../../domain/rotation/pump-flow/lo
 import type { PumpMount, Sky } from '../../../domain/works/pump-day.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
-import { readTogether } from '../../book/register/together.ts'
+import { askTogether, readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listOutlets, type Pump } from '../../works/pump/store.ts'
@@ -53,51 +53,74 @@ export async function addPumpDaySky(
 type PumpHours = Pick<Pump, 'id' | 'firstHour' | 'lastHour' | 'usualFlowM3PerH'>
 
 /**
- * A pump's days with a sky word and what was drawn from it on each, first to last. What was said of the whole day counts
- * before the notes in the log of its turns.
+ * The days of some pumps with a sky word and what was drawn from each on them, first to last, by pump. What was said of the whole
+ * day counts before the notes in the log of its turns.
  */
-export function pumpLogDays(db: Database, pump: PumpHours): Promise<readonly PumpLogDay[]> {
-  const { id, firstHour, lastHour, usualFlowM3PerH } = pump
-  const asked = { id, firstHour, lastHour, usualFlowM3PerH }
-  return kept(db, 'log days of a pump', asked, () => readLogDays(db, asked))
+export function pumpLogDays(
+  db: Database,
+  pumps: readonly PumpHours[],
+): Promise<ReadonlyMap<string, readonly PumpLogDay[]>> {
+  const asked = pumps.map(({ id, firstHour, lastHour, usualFlowM3PerH }) => ({
+    id,
+    firstHour,
+    lastHour,
+    usualFlowM3PerH,
+  }))
+  return kept(db, 'log days of pumps', asked, () => readLogDays(db, asked))
 }
 
-async function readLogDays(db: Database, pump: PumpHours): Promise<PumpLogDay[]> {
-  const pumpId = pump.id
-  const words = await db
+async function readLogDays(db: Database, pumps: readonly PumpHours[]): Promise<Map<string, PumpLogDay[]>> {
+  if (pumps.length === 0) return new Map()
+  const ids = pumps.map(({ id }) => id)
+  const [words, drawn, noted] = await askTogether(db, skyWords(db, ids), drawnByDay(db, ids), notedDraws(db, ids))
+  const logs: [string, PumpLogDay[]][] = []
+  for (const pump of pumps) {
+    const isOwn = ({ pumpId }: { pumpId: string | null }) => pumpId === pump.id
+    const volumes = new Map(drawn.filter(isOwn).map((row) => [row.onDate, row.volumeM3]))
+    const said = words.filter(isOwn).map(({ onDate, sky, wholeDay }) => {
+      return [onDate, { sky: sky as Sky, wholeDay: wholeDay === 1 }] as const
+    })
+    const days = new Map([...(await notedDays(db, pump, noted.filter(isOwn))), ...said])
+    const log = [...days].map(([on, day]) => ({ on, volumeM3: volumes.get(on) ?? 0, ...day }))
+    logs.push([pump.id, log.sort((a, b) => (a.on < b.on ? -1 : 1))])
+  }
+  return new Map(logs)
+}
+
+function skyWords(db: Database, pumpIds: Id<'pump'>[]) {
+  return db
     .selectFrom('pumpDaySky')
     .innerJoin('entry', 'entry.id', 'pumpDaySky.entryId')
-    .select(['onDate', 'sky', 'wholeDay'])
-    .where('pumpId', '=', pumpId)
+    .select(['pumpId', 'onDate', 'sky', 'wholeDay'])
+    .where('pumpId', 'in', pumpIds)
     .where(standing('pumpDaySky'))
     .orderBy('onDate')
     .orderBy(asWritten)
-    .execute()
-  const drawn = await db
-    .selectFrom('abstraction')
-    .select(({ fn }) => ['onDate', fn.sum<number>('volumeM3').as('volumeM3')])
-    .where('pumpId', '=', pumpId)
-    .where(standing('abstraction'))
-    .groupBy('onDate')
-    .execute()
-  const volumes = new Map(drawn.map((row) => [row.onDate, row.volumeM3]))
-  const said = new Map(words.map((row) => [row.onDate, { sky: row.sky as Sky, wholeDay: row.wholeDay === 1 }]))
-  const days = new Map([...(await notedDays(db, pump)), ...said])
-  return [...days]
-    .map(([on, day]) => ({ on, volumeM3: volumes.get(on) ?? 0, ...day }))
-    .sort((a, b) => (a.on < b.on ? -1 : 1))
 }
 
-/** What the log of the turns says of the sky, day by day. */
-async function notedDays(db: Database, { id, ...pump }: PumpHours) {
-  const rows = await db
+function drawnByDay(db: Database, pumpIds: Id<'pump'>[]) {
+  return db
+    .selectFrom('abstraction')
+    .select(({ fn }) => ['pumpId', 'onDate', fn.sum<number>('volumeM3').as('volumeM3')])
+    .where('pumpId', 'in', pumpIds)
+    .where(standing('abstraction'))
+    .groupBy(['pumpId', 'onDate'])
+}
+
+function notedDraws(db: Database, pumpIds: Id<'pump'>[]) {
+  return db
     .selectFrom('abstraction')
     .leftJoin('drawNote', 'drawNote.entryId', 'abstraction.entryId')
-    .select(['onDate', 'outletId', 'startTime', 'endTime', 'sky'])
-    .where('pumpId', '=', id)
+    .select(['pumpId', 'onDate', 'outletId', 'startTime', 'endTime', 'sky'])
+    .where('pumpId', 'in', pumpIds)
     .where(standing('abstraction'))
     .orderBy('onDate')
-    .execute()
+}
+
+type NotedDraw = Awaited<ReturnType<ReturnType<typeof notedDraws>['execute']>>[number]
+
+/** What the log of the turns says of the sky, day by day. */
+async function notedDays(db: Database, pump: PumpHours, rows: readonly NotedDraw[]) {
   const last = rows.at(-1)?.onDate
   const flows = new Map((last ? await listOutlets(db, last) : []).map((outlet) => [outlet.id, outlet.flowM3PerH]))
   const minute = (clock: string | null) => (clock === null ? null : clockMinute(clock))

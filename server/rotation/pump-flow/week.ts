@@ -34,9 +34,11 @@ export async function weekPumps(
   )
   const pumps: WeekPump[] = []
   const facts: PumpFacts[] = []
-  for (const pump of await listPumps(db, days[0]!)) {
+  const all = await listPumps(db, days[0]!)
+  const logs = await pumpLogDays(db, all)
+  for (const pump of all) {
     const own = mounts.filter((row) => row.pumpId === pump.id)
-    const logged = usualPumpDays({ days: await pumpLogDays(db, pump), month: Number(days[0]!.slice(5, 7)) })
+    const logged = usualPumpDays({ days: logs.get(pump.id)!, month: Number(days[0]!.slice(5, 7)) })
     const expected = days.map((date) => {
       const sky: Sky = skies[date] ?? 'clear'
       const mount: PumpMount = inForce(own, date)?.mount ?? 'fixed'

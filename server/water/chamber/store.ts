@@ -46,12 +46,7 @@ export async function chamberOn(db: Database, weirId: Id<'weir'>, on: string): P
 
 /** Weirs whose chamber is described for a day. */
 export async function weirsWithChamber(db: Database, on: string): Promise<ReadonlySet<string>> {
-  const rows = await db
-    .selectFrom('chamber')
-    .select('weirId')
-    .where(standing('chamber'))
-    .where('fromOn', '<=', on)
-    .execute()
+  const rows = (await chamberRows(db)).filter(({ fromOn }) => fromOn <= on)
   return new Set(rows.map(({ weirId }) => weirId))
 }
 

@@ -2,7 +2,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { type Minor, minor } from '../../../domain/money/money.ts'
 import { type FaultDays, type Standstill, standstill } from '../../../domain/works/fault.ts'
-import { firstWritings } from '../../book/first-writing.ts'
+import { correctionsOfKind, firstWriting } from '../../book/first-writing.ts'
 import { kept } from '../../book/kept-answers.ts'
 import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
@@ -57,10 +57,12 @@ const fixRows = readTogether('works', (db) =>
     .where(standing('faultFix')),
 )
 
+const correctedFaults = readTogether('works', (db) => correctionsOfKind(db, 'fault'))
+
 async function readFaults(db: Database): Promise<Fault[]> {
   const faults = await faultRows(db)
   const fixes = await fixRows(db)
-  const firstOf = await firstWritings(db, 'fault')
+  const firstOf = firstWriting(await correctedFaults(db))
   const listed = faults.map(({ stops, ...fault }): Fault => {
     const firstId = firstOf(fault.id)
     const fix = fixes.find((one) => firstOf(one.faultId) === firstId)

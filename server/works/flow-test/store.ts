@@ -65,15 +65,11 @@ interface TestLine {
 /** Every test of every outlet, newest first, each beside the one before it. */
 export async function testsByOutlet(db: Database): Promise<Map<string, TestLine[]>> {
   const flows = await flowsByOutlet(db)
-  const timings = await timingsOf(
-    db,
-    [...flows.values()].flatMap((lines) => lines.map(({ id }) => id)),
-  )
+  const ids = [...flows.values()].flatMap((lines) => lines.map(({ id }) => id))
+  const timings = group(await timingRows(db, ids).execute(), ({ entryId }) => entryId)
+  const secondsOf = (id: string) => (timings.get(id) ?? []).map(({ seconds }) => seconds)
   return new Map(
-    [...flows].map(([outletId, lines]) => [
-      outletId,
-      lines.map((line) => ({ ...line, seconds: timings.get(line.id) ?? [] })),
-    ]),
+    [...flows].map(([outletId, lines]) => [outletId, lines.map((line) => ({ ...line, seconds: secondsOf(line.id) }))]),
   )
 }
 
@@ -128,14 +124,12 @@ export function retestDueOn({ testedOn }: { testedOn: CalendarDate }): CalendarD
 }
 
 /** The timings of buckets, in the order in which they were taken. */
-export async function timingsOf(db: Database, ids: readonly string[]): Promise<Map<string, number[]>> {
-  const rows = await db
+export function timingRows(db: Database, ids: readonly string[]) {
+  return db
     .selectFrom('bucketTiming')
     .selectAll()
     .where('entryId', 'in', [...ids])
     .orderBy('place')
-    .execute()
-  return new Map([...group(rows, (row) => row.entryId)].map(([id, ofOne]) => [id, ofOne.map((row) => row.seconds)]))
 }
 
 export function isToTest({ testedOn }: Pick<Outlet, 'testedOn'>, today: CalendarDate): boolean {

@@ -44,9 +44,14 @@ export async function tankReadings(
 
 export async function timedTankReadings(
   db: Database,
-  { fromOn, toOn }: Span,
+  span: Span,
 ): Promise<(DawnOrDusk & { tankId: Id<'tank'>; atTime: string })[]> {
-  const rows = await db
+  const rows = await tankReadingRows(db, span).execute()
+  return rows.map((row) => ({ ...row, moment: row.moment as DawnOrDusk['moment'] }))
+}
+
+export function tankReadingRows(db: Database, { fromOn, toOn }: Span) {
+  return db
     .selectFrom('tankReading')
     .innerJoin('entry', 'entry.id', 'tankReading.entryId')
     .select(['tankId', 'onDate as on', 'moment', 'levelM as reading', 'atTime'])
@@ -54,8 +59,6 @@ export async function timedTankReadings(
     .where('onDate', '>=', fromOn)
     .where('onDate', '<=', toOn)
     .orderBy(asWritten)
-    .execute()
-  return rows.map((row) => ({ ...row, moment: row.moment as DawnOrDusk['moment'] }))
 }
 
 interface PumpReading extends DawnOrDusk {

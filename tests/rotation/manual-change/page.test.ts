@@ -4,7 +4,7 @@ import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { onTheList } from '../../../server/rotation/published/amendment-store.ts'
-import { turnIdsOf } from '../../../server/rotation/published/store.ts'
+import { agreedTurns } from '../../../server/rotation/published/store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { namedBasis, openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import type { Seen, Visitor } from '../../support/visitor.ts'
@@ -139,7 +139,7 @@ describe('a change after publication', () => {
       .executeTakeFirstOrThrow()
     const turns = (JSON.parse(frozen.results) as { turns: PlannedTurn[] }).turns
     const turn = turns[0]!
-    const id = (await turnIdsOf(valley.db, [frozen.entryId])).get(frozen.entryId)![0]
+    const id = (await agreedTurns(valley.db, [frozen.entryId]).execute())[0]?.id
     await chair.fill(change(turn), { kind: 'drop', reason: 'valve broken' })
     const asked = await chair.open(`/turns/weeks/${NEXT}`)
     expect(asked.words).toContain('Asked for after publication, not yet in the list')

@@ -5,7 +5,7 @@ import { currentGroup } from '../../../server/people/group/store.ts'
 import { shownDay } from '../../../server/rotation/day/lines.ts'
 import { carriedTurns } from '../../../server/rotation/outcome/carried-turns.ts'
 import { outcomesOf, saidOf } from '../../../server/rotation/outcome/store.ts'
-import { findPublishedWeek, publishedWeeks, turnIdsOf } from '../../../server/rotation/published/store.ts'
+import { agreedTurns, findPublishedWeek, publishedWeeks } from '../../../server/rotation/published/store.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 
 const WEEK = '2026-11-23'
@@ -25,7 +25,7 @@ describe('hard hours', () => {
   it('are those of the agreed turns where nothing was changed and everybody came', async () => {
     let compared = 0
     for (const week of await publishedWeeks(valley.db, { reaching: '2026-08-03' })) {
-      const ids = (await turnIdsOf(valley.db, [week.id])).get(week.id)!
+      const ids = (await agreedTurns(valley.db, [week.id]).execute()).map(({ id }) => id)
       const agreed = week.results.turns.map((turn, at) => ({ ...turn, bookId: ids[at]! }))
       const outcomes = await outcomesOf(
         valley.db,

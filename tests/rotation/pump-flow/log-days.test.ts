@@ -21,9 +21,13 @@ it('the days of a pump tell what was said of its own sky and what was drawn from
   await say(otherId, '2026-06-08', 'dull')
   await draw(otherId, '2026-06-09', 6)
   await say(otherId, '2026-06-09', 'clear')
-  const days = (id: string) => pumpLogDays(db, { id, firstHour: 7, lastHour: 17, usualFlowM3PerH: 3 })
-  expect(await days(pumpId)).toEqual([{ on: '2026-06-08', volumeM3: 20, sky: 'clear', wholeDay: true }])
-  expect(await days(otherId)).toEqual([
+  const hours = { firstHour: 7, lastHour: 17, usualFlowM3PerH: 3 }
+  const days = await pumpLogDays(db, [
+    { id: pumpId, ...hours },
+    { id: otherId, ...hours },
+  ])
+  expect(days.get(pumpId)).toEqual([{ on: '2026-06-08', volumeM3: 20, sky: 'clear', wholeDay: true }])
+  expect(days.get(otherId)).toEqual([
     { on: '2026-06-08', volumeM3: 5, sky: 'dull', wholeDay: true },
     { on: '2026-06-09', volumeM3: 6, sky: 'clear', wholeDay: true },
   ])
