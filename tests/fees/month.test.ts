@@ -93,7 +93,8 @@ describe('the treasurer of the valley', () => {
     const count = await fanta.send(counting, { counted: String(held.cash - 180), secondId })
     expect(told(count)).toContain('XOF 180 short')
     await (await valley.signIn('goro')).fill(count.path, {}, { action: count.path })
-    await fanta.fill('/money/bank-paper', { column: 'wallet', closing: String(held.wallet) })
+    const stated = await fanta.fill('/money/bank-paper', { column: 'wallet', closing: String(held.wallet) })
+    await (await valley.signIn('goro')).fill(stated.path, {})
 
     // The page names each, and nobody.
     const open = await fanta.open(MONTH)

@@ -84,7 +84,7 @@ export const SEEN_BY: Record<string, string> = {
     /money/receipts/:number/mend?as=other-person /money/receipts/:number/mend?as=paper /money/receipts/:number/mend
     /money/relief /money/move?as=pump /money/price/new /money/vouchers/new`,
   'committee treasurer auditor': `
-    /money/agree /money/cash-book /money/held /money/names/closing/:id
+    /money/agree /money/cash-book /money/held /money/names/bank-paper/:id /money/names/closing/:id
     /money/names/count/:id /money/names/missed-turn/:id /money/names/move/:id /money/names/voucher/:id
     /money/price/reckon /money/receipts?as=books /money/report /money/report.wav /money/report?as=aloud
     /money/vouchers /people/:id/change /people/:id/change?as=leaving /people/:id/change?as=sign-in
@@ -92,7 +92,7 @@ export const SEEN_BY: Record<string, string> = {
   'treasurer auditor': `
     /paper/changes /money/all-lines.csv /money/lines/fine /money/members /money/members/:personId
     /money/members/:personId.csv /money/members/:personId.wav /money/members/:personId?as=aloud /money/members/all
-    /money/names/bank-paper/:id /money/names/fine/:id /money/names/relief/:id /money/names/to-owner/:id
+    /money/names/fine/:id /money/names/relief/:id /money/names/to-owner/:id
     /money/receipts /money/receipts.csv /money/receipts/:number /money/working/charge/:id /paper/copies
     /paper/copies/:key`,
   'committee attendant member': `

@@ -104,10 +104,13 @@ function countDifferences({ cashBook, cashBookOpeningMinor = {}, counted }: Reco
   for (const column of ['wallet', 'bank'] as const) {
     const stated = column === 'wallet' ? counted.walletMinor : counted.bankMinor
     const bookMinor = book(column)
+    const unnamedStatement = counted.unnamed?.[column]
+    if (unnamedStatement) cannotSay.push(`${column}-statement-${unnamedStatement}`)
     if (stated != null) {
       const expectedMinor = bookMinor - (counted.inTransitMinor?.[column] ?? 0)
       differences.push(...statementDifference(column, expectedMinor, stated))
-    } else if (isUsed(column)) cannotSay.push(column === 'wallet' ? 'no-wallet-statement' : 'no-bank-statement')
+    } else if (!unnamedStatement && isUsed(column))
+      cannotSay.push(column === 'wallet' ? 'no-wallet-statement' : 'no-bank-statement')
   }
   return { differences, cannotSay }
 }

@@ -70,7 +70,7 @@ export interface Difference {
   lookAt: PlaceToLook[]
 }
 
-/** A count under which only its writer stands, or one that was declined or withdrawn: neither says that money agrees. */
+/** A count or a statement under which only its writer stands, or one that was declined or withdrawn: neither says that money agrees. */
 export type UnnamedCount = 'waits' | 'declined'
 
 export type CannotSay =
@@ -78,6 +78,7 @@ export type CannotSay =
   | `${'cash' | 'reserve'}-count-${UnnamedCount}`
   | 'cash-not-counted'
   | 'reserve-not-counted'
+  | `${'wallet' | 'bank'}-statement-${UnnamedCount}`
   | 'no-wallet-statement'
   | 'no-bank-statement'
 

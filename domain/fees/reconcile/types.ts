@@ -46,8 +46,8 @@ interface CountedMoney {
   cashMinor: number | null
   /** The reserve for the pump, counted apart from the cash box. */
   reserveMinor?: number | null
-  /** Counts that are not the word of two people. */
-  unnamed?: { cash?: UnnamedCount | null; reserve?: UnnamedCount | null }
+  /** Counts and statements that are not the word of two people. */
+  unnamed?: { [column in HeldColumn]?: UnnamedCount | null }
   /** Closing balances by the statements, and charges or deposits still on their way; null without a statement. */
   walletMinor?: number | null
   bankMinor?: number | null

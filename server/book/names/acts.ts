@@ -215,6 +215,7 @@ export const TWO_NAME_ACTS = {
     byItself: true,
   },
   'cash-count': { names: 1, permission: 'turns.see', asked: askedFor('cashCount', 'secondId') },
+  'money-statement': { names: 1, permission: 'closing.see', page: '/money/names/bank-paper/', byItself: true },
   'count-write-off': { names: 2, permission: 'voucher.approve', concerned: countersOf },
   'period-closing': { names: 1, permission: 'closing.approve', page: '/money/names/closing/' },
   'reserve-move': { names: 1, permission: 'voucher.approve', page: '/money/names/move/' },

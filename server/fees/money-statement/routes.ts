@@ -1,16 +1,22 @@
 import { InputError } from '../../../domain/input-error.ts'
+import type { Facts } from '../../book/entries.ts'
+import { NAME_NEEDED } from '../../book/name-needed.ts'
+import { isNewBook } from '../../book/names/first-days.ts'
 import { write } from '../../book/pen.ts'
+import { hasSecondOfficer } from '../../people/person/grave-store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm, withError, withInputError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { cashBook } from '../cash/book.ts'
 import { listAccounts } from '../ledger/account-store.ts'
 import { listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
+import { seesAllMoney } from '../privacy.ts'
 import { receiptKey } from '../receipt/store.ts'
-import { signed } from '../signed.ts'
+import { secondName, signed } from '../signed.ts'
 import { columnsForm, moneyStatementForm } from './forms.ts'
 import { statementMatch } from './match.ts'
 import { headingsOf, readStatementLines } from './reading.ts'
@@ -20,19 +26,22 @@ import { listMoneyStatements, type MoneyStatement, recordStatement } from './sto
 export function addMoneyStatementPages({ get, post }: Pages): void {
   get('/money/bank-paper', 'payment.record', newStatement)
   post('/money/bank-paper', 'payment.record', writeStatement)
-  get('/money/names/bank-paper/:id', 'money.see-all', showStatement)
+  get('/money/names/bank-paper/:id', 'closing.see', showStatement)
 }
 
 /** The papers of bank and wallet, the last first, for the page of what is held. */
 export async function statementsShown(desk: Desk) {
   const { inRow } = moneyWords(desk)
-  return (await listMoneyStatements(desk.db)).toReversed().map(({ id, column, toOn, closingMinor, lines }) => ({
-    id,
-    column,
-    date: desk.format.date(toOn),
-    amount: inRow(closingMinor),
-    lines: lines.length,
-  }))
+  return (await listMoneyStatements(desk.db))
+    .toReversed()
+    .map(({ id, column, toOn, closingMinor, lines, unnamed }) => ({
+      id,
+      column,
+      unnamed,
+      date: desk.format.date(toOn),
+      amount: inRow(closingMinor),
+      lines: lines.length,
+    }))
 }
 
 async function newStatement(desk: Desk) {
@@ -48,11 +57,12 @@ async function writeStatement(desk: Desk) {
   const text = file ?? lines
   // A file cannot be sent back into its field, so its lines are, for the form to be sent again.
   const kept = { ...form, values: { ...form.values, lines: text ?? '' } }
+  const asks = await asksForName(desk)
   try {
     const read = text === null ? [] : readStatementLines(text, { currency, order, names })
     return await write(
       desk,
-      (pen) => recordStatement(pen, { column, toOn, closingMinor: closing, lines: read }),
+      (pen) => recordStatement(pen, { column, toOn, closingMinor: closing, lines: read }, asks),
       (id) => `/money/names/bank-paper/${id}`,
     )
   } catch (error) {
@@ -60,6 +70,12 @@ async function writeStatement(desk: Desk) {
     if (!error.code.startsWith('statement-')) return showForm(desk, withInputError(kept, 'lines', error))
     return showForm(desk, withError(kept, 'lines', `money-statement.${error.code}`, error.values))
   }
+}
+
+/** A balance that only its writer has read says nothing, where anybody else could have looked at the paper. */
+async function asksForName({ db, person, at, today }: Desk): Promise<Facts> {
+  const isAlone = !(await hasSecondOfficer(db, { writerId: person.id, personId: null, at, today }, 'closing.see'))
+  return isAlone || (await isNewBook(db, at.toISOString())) ? {} : NAME_NEEDED
 }
 
 async function showStatement(desk: Desk<'id'>) {
@@ -71,6 +87,7 @@ async function showStatement(desk: Desk<'id'>) {
       date: desk.format.date(statement.toOn),
     },
     ...(await matched(desk, statement)),
+    names: statement.isAsked ? await namesShown(desk, statement.id) : null,
   })
 }
 
@@ -98,6 +115,7 @@ async function matched(desk: Desk, statement: MoneyStatement) {
   return {
     closing: money(statement.closingMinor),
     book: money(book),
+    unnamed: statement.unnamed,
     result: locale.t(
       difference === 0
         ? 'cash.count.agrees'
@@ -107,6 +125,9 @@ async function matched(desk: Desk, statement: MoneyStatement) {
       { amount: money(Math.abs(difference)) },
     ),
     by: signed(desk, statement.writerName, statement.writtenAt),
+    second: secondName(desk, statement.approval),
+    // Its lines say who paid: whoever keeps no money looks at the balances.
+    seesLines: seesAllMoney(desk),
     hasLines: statement.lines.length > 0,
     pairs: match.pairs.map(({ line, transfer }) => ({
       line: { ...own(line), amount: inRow(line.amountMinor) },

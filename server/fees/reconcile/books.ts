@@ -17,6 +17,7 @@ import { drawsAndMoney } from '../charge/reckoning.ts'
 import { type Account, HELD_COLUMNS, type HeldColumn, listAccounts } from '../ledger/account-store.ts'
 import { causesOfTransfers } from '../ledger/cause-store.ts'
 import { listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
+import type { MoneyStatement } from '../money-statement/store.ts'
 import { listReceiptBooks, type PaperCheck, paperChecks } from '../receipt/book-store.ts'
 import { allReceipts, SCREEN_BOOK, type Receipt as WrittenReceipt } from '../receipt/store.ts'
 import { stipendsPaid } from '../voucher/store.ts'
@@ -53,7 +54,9 @@ export interface PeriodBooks {
   reserveCount?: CashCount | null
   /** All counts of its days; left out in periods that were closed before counts kept what the book said then. */
   counts?: CashCount[]
-  statements: { column: 'wallet' | 'bank'; id: string; toOn: CalendarDate; closingMinor: number }[]
+  /** Without `unnamed` in periods that were closed before a statement needed a second name. */
+  statements: (Pick<MoneyStatement, 'column' | 'id' | 'toOn' | 'closingMinor'> &
+    Partial<Pick<MoneyStatement, 'unnamed'>>)[]
   /** Left out in periods that were closed before it was told. */
   oneName?: OneName[]
   findings: Finding[]
@@ -125,7 +128,7 @@ async function reconcileBooks(db: Database, { from, to, today }: PeriodAsked): P
     count,
     reserveCount,
     counts,
-    statements: statements.map(({ column, id, toOn, closingMinor }) => ({ column, id, toOn, closingMinor })),
+    statements,
     findings: gatherSlips(reconciled.differences).map((difference) => {
       const key = `${from} ${to} ${differenceKey(difference)}`
       return { key, difference, note: notes.get(key) ?? decidedNote(difference.code, { count, reserveCount }) }

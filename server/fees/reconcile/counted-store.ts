@@ -3,7 +3,7 @@ import type { ReconcileInput } from '../../../domain/fees/reconcile/types.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Database } from '../../database/connection.ts'
 import { cashBook } from '../cash/book.ts'
-import { type CashCount, lastCount, listCounts, unnamed } from '../cash/count-store.ts'
+import { type CashCount, lastCount, listCounts, unnamed as unnamedCount } from '../cash/count-store.ts'
 import type { Account, HeldColumn } from '../ledger/account-store.ts'
 import type { WrittenTransfer } from '../ledger/transfer-store.ts'
 import { statementMatch } from '../money-statement/match.ts'
@@ -22,7 +22,7 @@ export async function countedIn(
   const [count, reserveCount] = [lastCount(counts, 'cash'), lastCount(counts, 'reserve')]
   const all = (await listMoneyStatements(db)).filter(({ toOn }) => toOn >= from && toOn <= to)
   const statements = (['wallet', 'bank'] as const).flatMap(
-    (column) => all.filter((statement) => statement.column === column).at(-1) ?? [],
+    (column) => lastStatement(all.filter((statement) => statement.column === column)) ?? [],
   )
   const bookAt = (column: HeldColumn, on: string) =>
     cashBook({ ...span, from: '0001-01-01', to: on }).closingMinor[column]
@@ -31,16 +31,30 @@ export async function countedIn(
   const counted: ReconcileInput['counted'] = {
     cashMinor: carried(count),
     reserveMinor: carried(reserveCount),
-    unnamed: { cash: count && unnamed(count), reserve: reserveCount && unnamed(reserveCount) },
+    unnamed: { cash: count && unnamedCount(count), reserve: reserveCount && unnamedCount(reserveCount) },
     inTransitMinor: {},
   }
   for (const statement of statements) {
     const { column, toOn, closingMinor } = statement
+    counted.unnamed![column] = statement.unnamed
+    if (statement.unnamed === 'declined') continue
     counted[column === 'wallet' ? 'walletMinor' : 'bankMinor'] =
       closingMinor + bookAt(column, to) - bookAt(column, toOn)
     counted.inTransitMinor![column] = onTheirWayMinor(statement, span)
   }
-  return { counted, count, reserveCount, counts, statements }
+  const stated = statements.map(({ column, id, toOn, closingMinor, unnamed }) => ({
+    column,
+    id,
+    toOn,
+    closingMinor,
+    unnamed,
+  }))
+  return { counted, count, reserveCount, counts, statements: stated }
+}
+
+/** The last that nobody declined, or the last of all where each was. */
+function lastStatement(own: readonly MoneyStatement[]): MoneyStatement | undefined {
+  return own.findLast(({ unnamed }) => unnamed !== 'declined') ?? own.at(-1)
 }
 
 /** Lines of the book's last days that the statement does not have yet; only a statement with lines can tell. */

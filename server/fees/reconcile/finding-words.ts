@@ -5,7 +5,7 @@ import type { Desk } from '../../web/pages/desk.ts'
 import type { Finding, PeriodBooks } from './books.ts'
 
 /** Pages that tell who paid what, open only to those who keep and check the money. */
-const ONLY_KEEPERS = /^\/money\/(receipts(?!\?as=books)|all-lines|names\/bank-paper|held\?as=papers)\b/
+const ONLY_KEEPERS = /^\/money\/(receipts(?!\?as=books)|all-lines|held\?as=papers)\b/
 
 interface Door {
   href: string

@@ -75,7 +75,9 @@ function cannotSayDoor(what: CannotSay, books: PeriodBooks) {
   if (what === 'no-pump-reading') return { href: '/log', door: null }
   const waiting = what.endsWith('-count-waits') && countOf(what, books)
   if (waiting) return { href: `/money/names/count/${waiting.id}`, door: 'reconcile.door.count' }
-  const again = what.replace('-count-declined', '-not-counted')
+  const stated = books.statements.find(({ column }) => what === `${column}-statement-waits`)
+  if (stated) return { href: `/money/names/bank-paper/${stated.id}`, door: 'reconcile.door.statement' }
+  const again = what.replace('-count-declined', '-not-counted').replace(/^(.*)-statement-declined/, 'no-$1-statement')
   const href = again.endsWith('-not-counted') ? '/money/count' : '/money/bank-paper'
   return { href, door: `reconcile.cannot-say-door.${again}` }
 }
@@ -141,7 +143,7 @@ function columnShown(desk: Desk, column: PeriodBooks['columns'][number], books: 
           on: format.date(count.countedOn),
         }
       : statement && {
-          href: desk.may('money.see-all') ? `/money/names/bank-paper/${statement.id}` : null,
+          href: `/money/names/bank-paper/${statement.id}`,
           amount: inRow(statement.closingMinor),
           on: format.date(statement.toOn),
         }
@@ -153,7 +155,11 @@ function columnShown(desk: Desk, column: PeriodBooks['columns'][number], books: 
     closing: inRow(column.closingMinor),
     checked: checked ?? null,
     result: count ? resultWords(desk, count, inRow) : '',
-    unnamed: count && count.differenceMinor !== 0 ? unnamedWords(desk, count) : null,
+    unnamed: statement?.unnamed
+      ? locale.t(`money-statement.${statement.unnamed}`)
+      : count && count.differenceMinor !== 0
+        ? unnamedWords(desk, count)
+        : null,
     since: sinceThen(),
   }
 
