@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { carriedOver } from '../../../domain/rotation/rule/carry-over.ts'
 import { addStage, declareStage } from '../../../server/water/drought/store.ts'
 import { putName, secondName } from '../../water/support.ts'
 import { cells, type RulesBook, rulesBook, WEEK } from './book.ts'
@@ -38,6 +39,19 @@ describe('the sharing rule as the group writes it', () => {
     expect(page.words).toContain('A’s part is 20 m³, B’s is 10 m³')
     expect(page.words).toContain('All crops are served together')
     expect(page.words).toContain('Drinking water of people and animals comes before everything')
+  })
+
+  it('tells of a turn called off what the rule then carries over', async () => {
+    const { ada } = await rulesBook()
+    for (const excusedCap of ['25', '100']) {
+      const { words } = await ada.fill('/turns/rule/change', { ...AREA, excusedDays: '14', excusedCap })
+      const told = /plot that needs (\d+) m³ missed a turn of (\d+) m³; ([\d.]+) m³ more/.exec(words)
+      const [needM3, volumeM3, carriedM3] = told!.slice(1).map(Number)
+      const missed = [{ on: '2026-06-03', volumeM3: volumeM3!, cause: 'excused' as const }]
+      const terms = { excusedDays: 14, excusedCapPart: Number(excusedCap) / 100 }
+      const { carryOverM3 } = carriedOver({ missed, terms, weekStartOn: '2026-06-08', needM3: needM3! })
+      expect(carriedM3).toBe(carryOverM3)
+    }
   })
 
   it('shares by area, 600, 300 and 100 m2', async () => {
