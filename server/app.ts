@@ -18,6 +18,8 @@ import { currentGroup } from './people/group/store.ts'
 import { localeOf } from './people/language/state.ts'
 import { marksShown } from './people/mark/shown.ts'
 import { canLitresOn, ownMeasureOn } from './people/measure/store.ts'
+import { listPersons } from './people/person/store.ts'
+import { listPlots } from './people/plot/store.ts'
 import { addEntranceRoutes, addPeopleRoutes } from './people/routes.ts'
 import { tellTry } from './people/session/door-store.ts'
 import { keepAside } from './people/session/kept-store.ts'
@@ -26,11 +28,13 @@ import { BODY_LIMIT_BYTES, BOOK_LIMIT_BYTES, plumbedApp } from './plumbing.ts'
 import { addRotationRoutes } from './rotation/routes.ts'
 import { addWaterRoutes } from './water/routes.ts'
 import { loadLocale } from './web/figures/locale.ts'
+import { numbersOf } from './web/forms/numbers.ts'
 import { addWays } from './web/pages/desk.ts'
 import { PageError, showError, TooLarge } from './web/pages/errors.ts'
 import { addFieldLimit } from './web/pages/field-limit.ts'
 import { addPrefixes } from './web/pages/prefixes.ts'
 import { addVisit } from './web/pages/visit.ts'
+import { listOutlets } from './works/pump/store.ts'
 import { addWorksRoutes } from './works/routes.ts'
 
 export async function buildApp(given: Given): Promise<FastifyInstance> {
@@ -55,6 +59,12 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
     doors: doorsFor,
     ways: waysFor,
     marks: (on, locale) => marksShown(parts.db, on, locale),
+    numbers: async (on) =>
+      numbersOf({
+        plot: await listPlots(parts.db, on),
+        outlet: await listOutlets(parts.db, on),
+        person: await listPersons(parts.db),
+      }),
     measures: {
       counts: async (on) => ({ canLitres: await canLitresOn(parts.db, on), ...(await groupCalendar(parts.db)) }),
       own: (personId, on) => ownMeasureOn(parts.db, personId, on),

@@ -7,6 +7,7 @@ import { type HandOn, plumbedApp } from '../plumbing.ts'
 import type { Settings } from '../settings.ts'
 import { USUAL_COUNTS } from '../web/figures/format.ts'
 import { loadLocale } from '../web/figures/locale.ts'
+import { NO_NUMBERS } from '../web/forms/numbers.ts'
 import { PageError, showError } from '../web/pages/errors.ts'
 import { NO_MARKS, page } from '../web/pages/page.ts'
 import { addVisit, machineClock } from '../web/pages/visit.ts'
@@ -41,6 +42,7 @@ export async function buildHall({ settings, handOn, groups }: Hall): Promise<Fas
     ways: () => [],
     measures: { counts: async () => USUAL_COUNTS, own: async () => null },
     marks: async () => NO_MARKS,
+    numbers: async () => NO_NUMBERS,
     coming: async () => [],
   })
   hall.setErrorHandler(showError)

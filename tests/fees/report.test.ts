@@ -1,7 +1,8 @@
+import { gzipSync } from 'node:zlib'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { addDays } from '../../domain/calendar.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
-import { answersOf, optionValue, type Visitor } from '../support/visitor.ts'
+import { answersOf, optionValue, type Seen, type Visitor } from '../support/visitor.ts'
 import { told } from './book.ts'
 
 /** Words that an unhurried reader says in a minute; common practice, no source. */
@@ -137,6 +138,23 @@ describe('the statements of all members', () => {
     const closing = Number(/To pay after ([\d,]+)/.exec(look)![1]!.replaceAll(',', ''))
     expect(balances.reduce((sum, one) => sum + one, 0)).toBe(closing)
     expect((await besi.open('/money/members/all')).status).toBe(403)
+  })
+
+  it('come over a weak line some at a time, each on one sheet, which says whose are on it', async () => {
+    const namesOn = ({ html }: Seen) =>
+      html.querySelectorAll('.print-run h2').map(({ text }) => text.replace(/\s+/g, ' ').trim())
+    const seen: string[] = []
+    const first = await fanta.open('/money/members/all')
+    const count = Number(/Sheet 1 of (\d+)/.exec(first.words)![1])
+    for (let sheet = 1; sheet <= count; sheet++) {
+      const page = await fanta.open(`/money/members/all?sheet=${sheet}`)
+      const names = namesOn(page)
+      expect(page.words).toContain(`Sheet ${sheet} of ${count}: ${names[0]} – ${names.at(-1)}`)
+      expect(gzipSync(page.text).length).toBeLessThan(14_000)
+      seen.push(...names)
+    }
+    expect(count).toBeGreaterThan(1)
+    expect(seen).toEqual(namesOn(await fanta.open('/money/members/all?sheet=all')))
   })
 })
 

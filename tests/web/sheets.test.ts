@@ -1,8 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { sum } from '../../domain/sum.ts'
 import { addPerson } from '../../server/people/person/store.ts'
 import { addPlot, listPlots } from '../../server/people/plot/store.ts'
-import { rowsInSheets, sheetOf } from '../../server/web/figures/sheets.ts'
+import { groupsInSheets, namedParts, rowsInSheets, sheetOf } from '../../server/web/figures/sheets.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 
 describe('a long list in sheets', () => {
@@ -52,6 +53,55 @@ describe('the rows of a page in sheets of eighty', () => {
     expect(rowsInSheets({ query: {} }, 'turns', rows, (row) => row === 79).sheet.number).toBe(1)
     expect(rowsInSheets({ query: { turns: '1' } }, 'turns', rows, wanted).sheet.number).toBe(1)
     expect(rowsInSheets({ query: {} }, 'turns', rows, () => false).sheet.number).toBe(1)
+  })
+})
+
+describe('what is printed of many pumps', () => {
+  const pumps = [30, 50, 1, 90, 40].map((turns, at) => ({ number: at + 1, turns }))
+  type Pump = (typeof pumps)[number]
+  const told = { rowsOf: ({ turns }: Pump) => turns, nameOf: ({ number }: Pump) => `pump ${number}`, whole: 'all' }
+  const numbersOf = (query: Record<string, string>, of = pumps) =>
+    namedParts({ query }, of, told).shown.map(({ number }) => number)
+
+  it('comes in parts of whole pumps, each called by its first and its last', () => {
+    const { parts } = namedParts({ query: { part: '2' } }, pumps, told)
+    expect(parts).toEqual([
+      { href: '?part=1', words: 'pump 1 – pump 2', isShown: false },
+      { href: '?part=2', words: 'pump 3', isShown: true },
+      { href: '?part=3', words: 'pump 4', isShown: false },
+      { href: '?part=4', words: 'pump 5', isShown: false },
+      { href: '?part=all', words: 'all', isShown: false },
+    ])
+    expect(['1', '2', '3', '4', 'all', 'x', '9'].map((part) => numbersOf({ part }))).toEqual([
+      [1, 2],
+      [3],
+      [4],
+      [5],
+      [1, 2, 3, 4, 5],
+      [1, 2],
+      [5],
+    ])
+    expect(namedParts({ query: { part: 'all' } }, pumps, told).parts.filter(({ isShown }) => isShown)).toEqual([
+      { href: '?part=all', words: 'all', isShown: true },
+    ])
+  })
+
+  it('comes at once, without doors, where it is not much', () => {
+    expect(namedParts({ query: { part: '2' } }, pumps.slice(0, 2), told)).toEqual({
+      shown: pumps.slice(0, 2),
+      parts: [],
+    })
+    expect(namedParts({ query: {} }, [], told)).toEqual({ shown: [], parts: [] })
+  })
+
+  it('tears no group apart, loses none, and fills no sheet beyond eighty rows with more than one', () => {
+    fc.assert(
+      fc.property(fc.array(fc.integer({ min: 0, max: 100 })), (groups) => {
+        const sheets = groupsInSheets(groups, (rows) => rows)
+        expect(sheets.flat()).toEqual(groups)
+        for (const own of sheets.filter(({ length }) => length > 1)) expect(sum(own)).toBeLessThanOrEqual(80)
+      }),
+    )
   })
 })
 

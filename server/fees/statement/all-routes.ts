@@ -1,6 +1,6 @@
 import { statement } from '../../../domain/fees/ledger.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
-import { sheetOf } from '../../web/figures/sheets.ts'
+import { fromTo, groupsInSheets, sheetOf } from '../../web/figures/sheets.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { longList } from '../../web/pages/long-list.ts'
 import { page } from '../../web/pages/page.ts'
@@ -10,8 +10,8 @@ import { linesOf } from './lines.ts'
 import { statementLineShown } from './pages.ts'
 import { statementParts } from './parts.ts'
 
-/** So many that a season of them comes over a weak line in one go. */
-const STATEMENTS_ON_A_SHEET = 30
+/** So many lines come over a weak line in one go: some 7 kB. Own choice, no source. */
+const LINES_ON_A_SHEET = 300
 
 /** The statements of all members: on the screen a list that leads to each, on paper a sheet for each. */
 export function addAllStatementsPage({ get }: Pages): void {
@@ -26,7 +26,9 @@ async function showAllStatements(desk: Desk) {
     const transfers = ofAccount.get(accountId)
     return transfers ? [{ ...payer, transfers, ...statement({ transfers, accountId }) }] : []
   })
-  const { shown, ...sheet } = sheetOf(people, { asked: desk.query.sheet, size: STATEMENTS_ON_A_SHEET })
+  const together = groupsInSheets(people, ({ lines }) => lines.length, LINES_ON_A_SHEET)
+  const { shown: sheets, ...sheet } = sheetOf(together, { asked: desk.query.sheet, size: 1 })
+  const shown = sheets.flat()
   // Only what stands on the sheet is told line by line.
   const parts = await statementParts(
     desk.db,
@@ -48,7 +50,7 @@ async function showAllStatements(desk: Desk) {
         href: `/money/members/${personId}`,
       })),
     ),
-    sheet,
+    sheet: { ...sheet, holds: fromTo(shown, ({ number, name }) => `${number} ${name}`) },
     sheets: shown.map(({ transfers, closingMinor, ...payer }) => ({
       ...payer,
       lines: linesOf(desk, { accountId: payer.accountId, transfers, parts }).lines.map((line) =>

@@ -1,5 +1,6 @@
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import { LITRES_PER_M3 } from '../../../domain/units.ts'
+import { namedParts } from '../../web/figures/sheets.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Pump } from '../../works/pump/store.ts'
 import { lateClosures } from '../draft/closures.ts'
@@ -21,7 +22,11 @@ const MOST_WHEELS = 5
  * The sheets that hang at the pumps. Only turns that stand are drawn: one that was changed is told in words below, and no name
  * stands beside a missed one. Nothing of money is on them.
  */
-export function boardPage(desk: Desk, found: WeekFound & { week: ShownWeek }, pumps: readonly Pump[]) {
+export function boardPage(
+  desk: Desk,
+  found: WeekFound & { week: ShownWeek },
+  { pumps, reader }: { pumps: readonly Pump[]; reader: Desk },
+) {
   const { week, weekStartOn, lateFaults, turns, publishedTwice } = found
   const { inputs } = week
   const standing = onTheSheet(turns)
@@ -32,6 +37,11 @@ export function boardPage(desk: Desk, found: WeekFound & { week: ShownWeek }, pu
     closedWords: (day, pumpId) => closedWords(desk, day, pumpId),
     blockOf: (turn) => blockOf(desk, turn, { inputs, pumps }),
   })
+  const { shown, parts } = namedParts(reader, numbered(sheets), {
+    rowsOf: ({ blocks }) => blocks.length,
+    nameOf: (sheet) => nameOf(reader, sheet),
+    whole: reader.t('layout.sheet-all'),
+  })
   const values = weekValues(desk, weekStartOn)
   const changes = changesShown(desk, week, standing)
   return {
@@ -39,7 +49,9 @@ export function boardPage(desk: Desk, found: WeekFound & { week: ShownWeek }, pu
     titleValues: values,
     span: desk.format.dates(inputs.days),
     week,
-    sheets: sheets.map((sheet) => ({ ...sheet, ...drinkingBand(desk, week, sheet) })),
+    sheets: shown.map((sheet) => ({ ...sheet, title: nameOf(desk, sheet), ...drinkingBand(desk, week, sheet) })),
+    sheetsInAll: sheets.length,
+    parts,
     changes,
     caps: droughtCaps(inputs.drought),
     lateFaults,
@@ -48,6 +60,15 @@ export function boardPage(desk: Desk, found: WeekFound & { week: ShownWeek }, pu
     unplaced: unplacedLines(week),
     still: stillInWeek(days),
   }
+}
+
+/** Each with its place among all that hang, also where some of them come at a time. */
+function numbered(sheets: readonly BoardSheet[]): (BoardSheet & { at: number })[] {
+  return sheets.map((sheet, at) => ({ ...sheet, at: at + 1 }))
+}
+
+function nameOf({ t }: Desk, { pumpNumber, tankNumber }: BoardSheet): string {
+  return tankNumber === null ? t('board.pump', { number: pumpNumber ?? '' }) : t('board.tank', { number: tankNumber })
 }
 
 /** What stands still in the week, each once: a pump without a single turn has no sheet of its own to say so. */

@@ -22,7 +22,7 @@ async function showSheet(desk: Desk<'start'>) {
   // The sheets hang for everybody, so they speak the language of the group.
   const ofGroup = await deskFor(desk, null)
   return page(desk, 'rotation/board/page', {
-    ...boardPage(ofGroup, { ...beside, week }, pumps),
+    ...boardPage(ofGroup, { ...beside, week }, { pumps, reader: desk }),
     alarms,
     words: inWordsOf(ofGroup),
   })

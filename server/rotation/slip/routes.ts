@@ -1,8 +1,9 @@
+import { group } from 'd3-array'
 import type { Id } from '../../../domain/id.ts'
 import { phoneSeen } from '../../people/person/phone-state.ts'
 import { holderIdsOn, listPlots } from '../../people/plot/store.ts'
 import { digitsOf } from '../../web/figures/drawn.ts'
-import { chunksOf } from '../../web/figures/sheets.ts'
+import { chunksOf, namedParts } from '../../web/figures/sheets.ts'
 import { type Desk, deskFor, inWordsOf, type Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
@@ -34,7 +35,7 @@ export function addSlipPages({ get }: Pages): void {
 
 async function showSlip(desk: Desk<'id'>) {
   const { week, turn } = await turnOr404(desk)
-  return showSlips(desk, week, [turn])
+  return showSlips(desk, week, { turns: [turn] })
 }
 
 async function showSlipsOfDay(desk: Desk<'start' | 'day'>) {
@@ -43,11 +44,16 @@ async function showSlipsOfDay(desk: Desk<'start' | 'day'>) {
   found(week.inputs.days.find((one) => one === day))
   const openedAt = desk.at.toISOString()
   await openSheet(desk.db, { publishedId: week.published.id, personId: desk.person.id, openedAt })
-  return showSlips(
-    desk,
-    week,
-    week.turns.filter((turn) => turn.on === day && !turn.droppedBy),
-  )
+  const turns = week.turns.filter((turn) => turn.on === day && !turn.droppedBy)
+  const byPump = [...group(turns, ({ pump }) => pump?.number ?? 0)].toSorted(([a], [b]) => a - b)
+  const { shown, parts } = namedParts(desk, byPump, {
+    rowsOf: ([, own]) => own.length,
+    nameOf: ([number]) => desk.t('board.pump', { number }),
+    whole: desk.t('layout.sheet-all'),
+  })
+  const ofPart = new Set(shown.flatMap(([, own]) => own))
+  // In the order of the day, so that a pad is torn off from the top.
+  return showSlips(desk, week, { turns: turns.filter((turn) => ofPart.has(turn)), parts })
 }
 
 async function showMessage(desk: Desk<'id'>) {
@@ -90,7 +96,13 @@ async function turnOr404({ db, params }: Desk<'id'>) {
 /** Cut from one sheet of A4. */
 const SLIPS_OF_A_SHEET = 4
 
-async function showSlips(desk: Desk, week: PublishedShown, turns: BookedTurn[]) {
+interface Slips {
+  turns: BookedTurn[]
+  /** The doors to the others of a long day. */
+  parts?: ReturnType<typeof namedParts>['parts']
+}
+
+async function showSlips(desk: Desk, week: PublishedShown, { turns, parts = [] }: Slips) {
   const stops = await stopReadings(desk.db, week.turns.filter((turn) => !turn.droppedBy).map(meteredTurn))
   const pumps = await listPumps(desk.db, turns[0]?.on ?? desk.today)
   const holderIds = await holderIdsOn(desk.db, turns[0]?.on ?? desk.today)
@@ -115,6 +127,7 @@ async function showSlips(desk: Desk, week: PublishedShown, turns: BookedTurn[]) 
     titleValues: { number: turns[0]?.plot?.number ?? '' },
     weekStartOn: week.inputs.weekStartOn,
     groupName: desk.group.name,
+    parts,
     slips,
     pads: chunksOf(slips, SLIPS_OF_A_SHEET),
   })

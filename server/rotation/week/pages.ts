@@ -73,10 +73,6 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
     officers,
     strips: weekStrips(inputs, shownDays, { own, officers }),
     sums: daySums(shownDays, own),
-    openDay:
-      parted.part?.shown ??
-      days.find(({ day }) => day === desk.today)?.day ??
-      days.find(({ rows }) => rows.length > 0)?.day,
     wordsOf: turnWords(desk, officers),
     hrefOf: ({ bookId, plotId }: { bookId?: string; plotId: string }) =>
       bookId ? `/turns/${bookId}` : `/turns/working/why/${weekStartOn}/${plotId}`,

@@ -1,7 +1,7 @@
 import { group } from 'd3-array'
 import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
-import { sheetOf } from '../../web/figures/sheets.ts'
+import { groupsInSheets, sheetOf } from '../../web/figures/sheets.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { namedShares, ShownWeek, turnsByDay } from './view.ts'
 
@@ -21,19 +21,25 @@ interface Parted {
 
 /**
  * What of a long week its page shows: one day, of a long day some of its pumps, or the shares. A week that is not long, and one that is
- * asked for as a whole, shows all of it.
+ * asked for as a whole, shows all of it. The day that stands open is the one that is shown, or else today or the first with turns.
  */
 export function weekPart({ today, query }: Pick<Desk, 'today' | 'query'>, { week, days, shares, own }: Parted) {
-  const whole = { part: null, shownDays: days, shownShares: shares, partSheet: null }
+  const first = days.find(({ day }) => day === today) ?? days.find(({ rows }) => rows.length > 0)
+  const whole = { part: null, shownDays: days, shownShares: shares, partSheet: null, openDay: first?.day }
   if (sum(days, ({ turns }) => turns.length) <= MOST_TURNS) return whole
   const doors = [...days.map(({ day }) => day), 'shares', 'all']
-  const first = days.find(({ day }) => day === today) ?? days.find(({ rows }) => rows.length > 0)!
-  const shown = doors.find((one) => one === query.part) ?? first.day
+  const shown = doors.find((one) => one === query.part) ?? first!.day
   const part = { doors, shown }
-  if (shown === 'all') return { ...whole, part }
+  if (shown === 'all') return { ...whole, part, openDay: shown }
   if (shown === 'shares') {
     const { shown: shownShares, ...sheet } = sheetOf(shares, { asked: query.sheet, size: MOST_SHARES })
-    return { part, shownDays: [], shownShares, partSheet: { ...sheet, of: `part=${shown}&` } }
+    return {
+      part,
+      shownDays: [],
+      shownShares,
+      partSheet: { ...sheet, of: `part=${shown}&` },
+      openDay: shown,
+    }
   }
   const day = days.find((one) => one.day === shown)!
   const sheets = pumpsTogether(week, day.rows)
@@ -45,6 +51,7 @@ export function weekPart({ today, query }: Pick<Desk, 'today' | 'query'>, { week
     shownDays: [{ ...day, rows: parts.flat().toSorted((a, b) => a.startMinute - b.startMinute) }],
     shownShares: [],
     partSheet: { ...sheet, of: `part=${shown}&` },
+    openDay: shown,
   }
 }
 
@@ -52,11 +59,5 @@ export function weekPart({ today, query }: Pick<Desk, 'today' | 'query'>, { week
 function pumpsTogether({ inputs }: ShownWeek, rows: readonly Row[]): Row[][] {
   const numbers = new Map(inputs.pumps.map(({ id, number }) => [id, number]))
   const ofPumps = [...group(rows, ({ pumpId }) => numbers.get(pumpId) ?? 0)].toSorted(([a], [b]) => a - b)
-  const sheets: Row[][] = []
-  for (const [, own] of ofPumps) {
-    const last = sheets.at(-1)
-    if (last && last.length + own.length <= MOST_TURNS) last.push(...own)
-    else sheets.push([...own])
-  }
-  return sheets
+  return groupsInSheets(ofPumps, ([, own]) => own.length).map((pumps) => pumps.flatMap(([, own]) => own))
 }

@@ -25,6 +25,23 @@ export function weirPages({ outlook, weirs, setting }: OutlookState, desk: Desk)
   })
 }
 
+/** So many pictures come over a weak line in one go. Own choice, no source. */
+const MOST_PICTURES = 6
+
+/** The first weir stands open, or the one that is asked for; of many weirs no other is pictured, and a door leads to each. */
+export function fewPictures<T extends { weir: { number: number } }>(
+  { query }: Pick<Desk, 'query'>,
+  pages: readonly T[],
+) {
+  const open = pages.find(({ weir }) => String(weir.number) === query.weir) ?? pages[0]
+  return pages.map((one) => ({
+    ...one,
+    isOpen: one === open,
+    isThere: one === open || pages.length <= MOST_PICTURES,
+    href: `?weir=${one.weir.number}#weir-${one.weir.number}`,
+  }))
+}
+
 /** The morning of the same day of every week, and the last of all. */
 function everyWeek<T>(days: readonly T[], { today, group }: Desk): T[] {
   const daysInWeek = wholeWeekDays(today, group)

@@ -8,7 +8,7 @@ import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { OutlookSettingForm, RainRecordForm, StrikeForm } from './forms.ts'
-import { outlookLines, weirPages } from './pages.ts'
+import { fewPictures, outlookLines, weirPages } from './pages.ts'
 import { rainRecordYears } from './rain.ts'
 import { outlookState, TRACES } from './state.ts'
 import {
@@ -39,7 +39,7 @@ async function showOutlook(desk: Desk) {
     state,
     seasonEndOn: group.seasonEndOn,
     traces: TRACES,
-    pages: weirPages(state, desk),
+    pages: fewPictures(desk, weirPages(state, desk)),
     lines: outlookLines(state, desk, group.seasonEndOn),
   })
 }

@@ -11,6 +11,7 @@ import type { Locale, Values } from '../figures/locale.ts'
 import { namesOf } from '../figures/names-of-doors.ts'
 import { type OwnMeasure, ownCount } from '../figures/own-measure.ts'
 import type { Filled, Form } from '../forms/forms.ts'
+import { type Numbers, type Options, withNumbers } from '../forms/numbers.ts'
 import { KEY_OF_FORM, KEY_OF_SESSION, withKeys } from '../kept-pages.ts'
 import { IS_PRACTICE } from '../practising.ts'
 import { laidOutAs, withBorrowed } from '../words/borrowed.ts'
@@ -31,6 +32,8 @@ export interface Visit {
   group: Group | null
   /** The marks that people go by today. */
   marks: () => Promise<Marks>
+  /** What long choices send in place of ids. */
+  numbers: () => Promise<Numbers>
   /** The tabs in the header for whoever has these roles, with the one lit to which the path belongs. */
   doors: (
     roles: readonly string[],
@@ -99,7 +102,7 @@ const OPEN_TO = ['committee', 'attendant', 'treasurer', 'auditor']
 export async function page(
   { request, reply }: Asked,
   view: string,
-  data: { title: string; titleValues?: Values } & Record<string, unknown>,
+  data: { title: string; titleValues?: Values; options?: Options } & Record<string, unknown>,
 ) {
   const { locale, format, clock, today, group, doors, ways, coming } = request.visit
   const roles = request.person?.roles ?? []
@@ -110,6 +113,7 @@ export async function page(
   let laidOut = own
   const html = await reply.viewAsync(view, {
     ...(clock.doubt ? withoutToday(data, today) : data),
+    ...(data.options && { options: await withNumbers(data.options, request.visit.numbers) }),
     clock:
       clock.doubt && clock.lastAt
         ? { doubt: clock.doubt, says: clock.machineAt.toISOString(), lastAt: clock.lastAt }

@@ -8,6 +8,7 @@ import type { Clock } from '../../book/clock.ts'
 import { type Format, type GroupCounts, makeFormat, USUAL_COUNTS } from '../figures/format.ts'
 import { type Locale, withCan } from '../figures/locale.ts'
 import type { OwnMeasure } from '../figures/own-measure.ts'
+import { NO_NUMBERS, type Numbers, withIds } from '../forms/numbers.ts'
 import { readCookie } from './cookies.ts'
 import { type Marks, NO_MARKS, type SignedIn, type Visit } from './page.ts'
 
@@ -33,6 +34,8 @@ interface Visiting {
   measures: Measures
   /** The marks that people go by on a day. */
   marks: (on: string, locale: Locale) => Promise<Marks>
+  /** The numbers of plots, outlets and persons on a day. */
+  numbers: (on: string) => Promise<Numbers>
   /** What was settled for a day to come and is read at an address. */
   coming: (path: string, today: string) => Promise<Visit['coming']>
 }
@@ -50,7 +53,7 @@ export function addVisit(
   app: FastifyInstance,
   { now, machineWords, clock: readClock, locale, group: readGroup, person, doors, ways, ...rest }: Visiting,
 ): void {
-  const { measures, marks, coming } = rest
+  const { measures, marks, numbers, coming } = rest
   app.decorateRequest('person', null)
   app.decorateRequest('lapsedId', null)
   app.decorateRequest('keepPage', null)
@@ -83,10 +86,14 @@ export function addVisit(
       doors,
       ways,
       marks: () => marks(today, words.locale),
+      numbers: () => numbers(today),
       coming: [],
     }
     const path = request.url.split('?')[0] ?? '/'
     if (request.person && request.method === 'GET') request.visit.coming = await coming(path, today)
+  })
+  app.addHook('preHandler', async (request) => {
+    if (request.method === 'POST') request.body = await withIds(request.body, request.visit.numbers)
   })
 }
 
@@ -105,6 +112,7 @@ function visitOfNobody({ at, locale, doors, ways }: Pick<Visit, 'locale' | 'door
     coming: [],
     wordsFor: async () => ({ ...words, ownMeasure: null }),
     marks: async () => NO_MARKS,
+    numbers: async () => NO_NUMBERS,
   }
 }
 

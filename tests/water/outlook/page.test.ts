@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
+import { fewPictures } from '../../../server/water/outlook/pages.ts'
 import type { Seen, Visitor } from '../../support/visitor.ts'
 import { BOX, bookOf640, PLAN } from '../sand/box-of-640.ts'
 import { bookWithWeir, errorBeside, readLevel, signInAgain, tableRows, workingValue } from '../support.ts'
@@ -27,6 +28,24 @@ const sentence = (page: Seen, start: string) => {
   const at = page.words.indexOf(start)
   return at === -1 ? '' : page.words.slice(at, page.words.indexOf('.', at + start.length) + 1)
 }
+
+describe('the pictures of many weirs', () => {
+  const weirs = (count: number) => Array.from({ length: count }, (_, at) => ({ weir: { number: at + 1 } }))
+  const numbersOf = (shown: ReturnType<typeof fewPictures>, which: 'isOpen' | 'isThere') =>
+    shown.filter((one) => one[which]).map(({ weir }) => weir.number)
+
+  it('are all there up to six, the first or the asked one open; of more only that one is there', () => {
+    const six = fewPictures({ query: { weir: '4' } }, weirs(6))
+    expect([numbersOf(six, 'isOpen'), numbersOf(six, 'isThere')]).toEqual([[4], [1, 2, 3, 4, 5, 6]])
+    const seven = fewPictures({ query: { weir: '4' } }, weirs(7))
+    expect([numbersOf(seven, 'isOpen'), numbersOf(seven, 'isThere')]).toEqual([[4], [4]])
+    for (const weir of [undefined, '', '8', 'x']) {
+      const shown = fewPictures({ query: { weir } }, weirs(7))
+      expect([shown.length, numbersOf(shown, 'isOpen'), numbersOf(shown, 'isThere')]).toEqual([7, [1], [1]])
+    }
+    expect(fewPictures({ query: {} }, [])).toEqual([])
+  })
+})
 
 describe('the season ahead with few rain years', () => {
   it('shows the named years side by side and no percentage', async () => {
