@@ -42,7 +42,7 @@ describe('the strips of a week', () => {
     const hours: number[] = []
     const flows: { m3PerH: number; filled: number }[] = []
     for (const block of html.querySelectorAll('.pump-strip a svg.block')) {
-      const label = block.parentNode.getAttribute('aria-label')!
+      const label = block.parentNode!.getAttribute('aria-label')!
       const [from, to] = [...label.matchAll(/(\d\d):(\d\d)/g)].map(([, hour, minute]) => +hour! + +minute! / 60)
       hours.push(from!, to!)
       const [left, width] = [part(block, 'x'), part(block, 'width')]
