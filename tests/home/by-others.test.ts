@@ -155,3 +155,32 @@ it('a complaint is told to whom it is said to be from and to whom it is about, a
   const other = await amaru.open(written.path)
   expect((await amaru.send(other, heard, `${written.path}/hearings`)).words).toContain('rejected')
 })
+
+it('water off the list, put right or struck out is told to whoever holds its plot, of whatever day it is', async () => {
+  at('17:30')
+  const dovi = await valley.signIn('dovi')
+  const form = await dovi.open('/log/water?use=irrigation&method=hours&on=2026-11-02')
+  const [place, plotId] = [optionValue(form, 'place', 'Outlet 12 '), optionValue(form, 'plotId', '36 ')]
+  const written = await dovi.send(form, { place, plotId, startTime: '12:00', endTime: '13:00' })
+  expect(await told('hila')).toContain('Dovi Marrok wrote water off the list for plot 36, Monday 2 November')
+  const mended = 'Dovi Marrok put right or struck out water of plot 36, Monday 2 November'
+  expect(await told('hila')).not.toContain(mended)
+  const again = await dovi.open(`${written.path}/correct`)
+  // What stays as it was is no news.
+  const same = await dovi.send(again, { reason: 'a word more', remark: 'by the upper path' })
+  expect(await told('hila')).not.toContain(mended)
+  await dovi.send(await dovi.open(`${same.path}/correct`), { hours: '3:00', endTime: '15:00', reason: 'longer' })
+  expect(await told('hila')).toContain(mended)
+  expect(await told('chandu')).not.toContain('plot 36')
+})
+
+it('who is written as living together with somebody is told to each of them', async () => {
+  at('17:30')
+  const besi = await valley.signIn('besi')
+  const persons = await valley.db.selectFrom('person').select('entryId').where('number', 'in', [1, 8]).execute()
+  const personIds = persons.map(({ entryId }) => entryId)
+  await besi.fill('/people/settle/lives-together', { personIds, fromOn: VALLEY_TODAY })
+  for (const name of ['amaru', 'hila'])
+    expect(await told(name)).toContain('Besi Okuru wrote who lives together with you')
+  expect(await told('goro')).not.toContain('lives together')
+})

@@ -1,4 +1,4 @@
-import { sql } from 'kysely'
+import { type RawBuilder, sql } from 'kysely'
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { asWritten } from '../../book/standing.ts'
@@ -18,6 +18,8 @@ interface WrittenByOther {
     | 'consent'
     | 'taker'
     | 'drawn'
+    | 'mended'
+    | 'household'
     | 'receipt'
     | 'hours'
     | 'level'
@@ -57,6 +59,33 @@ export async function writtenByOthers(desk: Desk) {
     }))
 }
 
+/** More entries than a large group writes within the days that are told. Own choice. */
+const LAST_ENTRIES = 2000
+
+/**
+ * Levels in somebody's name, and water of somebody's plots or on somebody's account, that was written, put right or struck out lately, whatever day
+ * it is dated: only the last entries are gone through, and not the log of years.
+ */
+function saidLately(personId: Id<'person'>, own: RawBuilder<unknown>): RawBuilder<unknown> {
+  const lately = sql`seq > (select max(seq) from entry) - ${LAST_ENTRIES}`
+  return sql`
+      select 'taker' as kind, entry_id, plot_id, null, on_date, null
+        from entry join abstraction on abstraction.entry_id = entry.id
+        where ${lately} and taker_id = ${personId} and plot_id is not null and plot_id not in ${own}
+      union all select 'level', entry_id, null, null, on_date, null
+        from entry join level_reading on level_reading.entry_id = entry.id
+        where ${lately} and reader_id = ${personId}
+      union all select 'drawn', entry_id, plot_id, null, on_date, null
+        from entry join abstraction on abstraction.entry_id = entry.id
+        where ${lately} and corrects_id is null and turn_id is null and use = 'irrigation' and plot_id in ${own}
+      union all select 'mended', entry.id, coalesce(old.plot_id, anew.plot_id), null, old.on_date, null
+        from entry join abstraction as old on old.entry_id = entry.corrects_id
+        left join abstraction as anew on anew.entry_id = entry.id
+        where ${lately} and (old.plot_id in ${own} or anew.plot_id in ${own})
+          and (anew.entry_id is null or anew.volume_m3 <> old.volume_m3 or anew.on_date <> old.on_date
+            or coalesce(anew.plot_id, '') <> coalesce(old.plot_id, '') or coalesce(anew.taker_id, '') <> coalesce(old.taker_id, ''))`
+}
+
 /** Each line's entry is looked up by its id: an inner join would go through all entries of the days. */
 async function writtenSince(db: Database, personId: Id<'person'>, fromOn: CalendarDate): Promise<WrittenByOther[]> {
   const own = sql`(select plot_id from plot_holder where person_id = ${personId})`
@@ -73,10 +102,8 @@ async function writtenSince(db: Database, personId: Id<'person'>, fromOn: Calend
       union all select distinct 'holders', entry_id, plot_id, null, null, null from plot_holder where plot_id in ${own}
       union all select 'received', entry_id, plot_id, null, null, null from received_before where plot_id in ${own}
       union all select 'consent', entry_id, plot_id, null, null, null from swap_consent where person_id = ${personId}
-      union all select 'taker', entry_id, plot_id, null, on_date, null from abstraction
-        where on_date >= ${fromOn} and taker_id = ${personId} and plot_id is not null and plot_id not in ${own}
-      union all select 'drawn', entry_id, plot_id, null, on_date, null from abstraction
-        where on_date >= ${fromOn} and turn_id is null and use = 'irrigation' and plot_id in ${own}
+      union all ${saidLately(personId, own)}
+      union all select 'household', entry_id, null, null, null, null from lives_together where person_id = ${personId}
       union all select 'receipt', undone.id, null, null, transfer.on_date, null
         from transfer join entry as undone on undone.corrects_id = transfer.entry_id
         where transfer.kind = 'receipt' and transfer.credit_account_id in ${account}
@@ -88,8 +115,6 @@ async function writtenSince(db: Database, personId: Id<'person'>, fromOn: Calend
       union all select 'complained', entry_id, null, null, null, null from complaint where about_id = ${personId}
       union all select 'hours', entry_id, null, null, null, null from no_turn_hours where person_id in ${household}
       union all select 'hours', entry_id, null, null, null, null from no_turn_custom where person_id in ${household}
-      union all select 'level', entry_id, null, null, on_date, null from level_reading
-        where on_date >= ${addDays(fromOn, -TOLD_DAYS)} and reader_id = ${personId}
     ) as said
     left join entry on entry.id = said."entryId"
     left join person on person.entry_id = entry.written_by
@@ -103,7 +128,8 @@ function hrefOf({ kind, entryId, plotId, turnId, turnOn }: WrittenByOther, perso
   if (kind === 'outcome') return `/log/days/${turnOn}?open=turn-${turnId}#turn-${turnId}`
   if (kind === 'request') return '/turns/asked'
   if (kind === 'consent') return '/turns/asked?as=swaps'
-  if (kind === 'taker' || kind === 'drawn') return `/log/days/${turnOn}`
+  if (kind === 'taker' || kind === 'drawn' || kind === 'mended') return `/log/days/${turnOn}`
+  if (kind === 'household') return '/people/households'
   if (kind === 'hours') return '/works'
   if (kind === 'complaint' || kind === 'complained') return `/people/complaints/${entryId}`
   if (kind === 'level') return `/water/lines/level/${entryId}`

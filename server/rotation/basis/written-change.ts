@@ -36,6 +36,8 @@ type Kind =
   | 'draw'
   | 'draw-struck'
   | 'draw-moved'
+  | 'unmetered'
+  | 'unmetered-of-weir'
   | 'broken'
   | 'excused'
   | 'rule'

@@ -5,10 +5,11 @@ import { saidSince, writtenBefore } from './counted-store.ts'
 import { levelsSince } from './level-store.ts'
 import { askedForOthers, freeHours, tickedUnlogged } from './others-store.ts'
 import { settledSince } from './settled-store.ts'
+import { unmeteredSince } from './unmetered-store.ts'
 import { weatherSince } from './weather-store.ts'
 import { change, type Since, type WrittenChange } from './written-change.ts'
 
-/** Rules and settings, crops, the ground, water from before the book, draws put right, weather, turns called broken down or excused afterwards, and what was asked or kept free for others, as written since. */
+/** Rules and settings, crops, the ground, water from before the book, draws put right or metered by nobody, weather, turns called broken down or excused afterwards, and what was asked or kept free for others, as written since. */
 export async function writtenSince(since: Since): Promise<WrittenChange[]> {
   const { db, seq } = since
   return [
@@ -19,6 +20,7 @@ export async function writtenSince(since: Since): Promise<WrittenChange[]> {
     ...(await ground(since)),
     ...(await writtenBefore(db, seq)).map((row) => change('before', { ...row, href: `/people/plots/${row.plotId}` })),
     ...(await draws(since)),
+    ...(await unmeteredSince(since)),
     ...(await weatherSince(since)),
     ...(await levelsSince(since)),
     ...(await saidSince(db, seq)).map(({ what, ...row }) => change(what, { ...row, href: `/log/days/${row.on}` })),
@@ -141,16 +143,17 @@ async function draws({ db, seq }: Since): Promise<WrittenChange[]> {
     .leftJoin('abstraction as anew', 'anew.entryId', 'entry.id')
     .select(['entry.id as entryId', 'entry.correctsId as oldId', 'old.plotId as oldPlotId', 'old.onDate as on'])
     .select(['old.volumeM3 as was', 'anew.volumeM3 as is', 'anew.plotId as plotId', 'anew.entryId as anewId'])
-    .select('anew.onDate as anewOn')
+    .select(['anew.onDate as anewOn', 'old.use'])
     .where('entry.seq', '>', seq)
     .where(({ not, exists, selectFrom }) =>
       not(exists(selectFrom('entry as later').select('later.id').whereRef('later.correctsId', '=', 'entry.id'))),
     )
     .execute()
-  return rows.flatMap(({ oldId, oldPlotId, anewId, anewOn, plotId, ...row }) => {
+  return rows.flatMap(({ oldId, oldPlotId, anewId, anewOn, plotId, use, ...row }) => {
     const of = plotId ?? oldPlotId
     const isAlike = row.was === row.is && plotId === oldPlotId && row.on === anewOn
-    if (of === null || (anewId !== null && isAlike)) return []
+    // What people and animals fetch is kept by the heads that drink, whatever the log has of it.
+    if (use === 'drinking' || use === 'stock' || (anewId !== null && isAlike)) return []
     const href = `/log/lines/drawn/${anewId ?? oldId}`
     const what = anewId === null ? 'draw-struck' : row.on === anewOn ? 'draw' : 'draw-moved'
     return [change(what, { ...row, plotId: of, href })]

@@ -109,6 +109,38 @@ describe('what a week’s water is reckoned by, written by one person', () => {
   })
 })
 
+describe('water off the list that no meter showed', () => {
+  const unmetered = async (use: string, typed: Record<string, string>, plot?: string) => {
+    const form = await chair.open(`/log/water?use=${use}&method=volume&on=2026-11-16`)
+    const place = optionValue(form, 'place', 'Weir 2 ')
+    const of: Record<string, string> = plot === undefined ? {} : { plotId: optionValue(form, 'plotId', `${plot} `) }
+    return chair.send(form, { place, unit: 'm3', ...of, ...typed })
+  }
+
+  it('is told once it is as much as a small turn, of whatever day, plot by plot and weir by weir', async () => {
+    await unmetered('other', { volume: '4' })
+    expect(await mayPublish()).toBe(true)
+    // Together they are more, though each alone is little.
+    await unmetered('irrigation', { volume: '3' }, '36')
+    await needsAnother('water for no plot that nobody metered, from weir 2: 4 m³, the last on 16 Nov 2026')
+    expect((await chair.open(LOOK)).words).toContain('36 Hila Quarmwater off the list that nobody metered: 3 m³')
+    await unmetered('other', { volume: '400' })
+    await needsAnother('from weir 2: 404 m³')
+  })
+
+  it('is told where it is put right or struck out, of no plot too', async () => {
+    const few = await unmetered('other', { volume: '1' })
+    const form = await chair.open(`${few.path}/correct`)
+    await chair.send(form, { volume: '300', reason: 'a slip of the pen' })
+    await needsAnother('a draw of 16 Nov 2026 put right: 1 m³ before, 300 m³ now')
+  })
+
+  it('is not what people and animals fetch, which the week keeps by their heads', async () => {
+    for (const use of ['drinking', 'stock']) await unmetered(use, { volume: '40' })
+    expect(await mayPublish()).toBe(true)
+  })
+})
+
 describe('a line that rests on the entries of two people', () => {
   it('tells under whose a second name stands', async () => {
     const besi = await valley.signIn('besi')
