@@ -1,16 +1,8 @@
 import { type Difference, waitsToBePosted } from '../../../domain/fees/reconcile/difference.ts'
-import { may } from '../../../domain/people/permissions.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Finding, PeriodBooks } from './books.ts'
-
-/** Pages that tell who paid what, open only to those who keep and check the money. */
-const ONLY_KEEPERS = /^\/money\/(receipts(?!\?as=books)|all-lines|held\?as=papers)\b/
-
-interface Door {
-  href: string
-  label: string
-}
+import { doorsOf } from './finding-doors.ts'
 
 /** What was found, in neutral words: how much, of what, its tolerance, where to look first, and doors to the entries. */
 export function findingShown(desk: Desk, { key, difference, note }: Finding, books: PeriodBooks) {
@@ -23,7 +15,7 @@ export function findingShown(desk: Desk, { key, difference, note }: Finding, boo
     sentence: t(`reconcile.difference.${difference.code}`, valuesOf(desk, difference, books)),
     tolerance: waits ? '' : toleranceOf(desk, difference),
     lookAt: waits ? [] : difference.lookAt.map((place) => t(`reconcile.look.${place}`)),
-    doors: doorsOf(desk, difference, books).filter(({ href }) => desk.may('money.see-all') || !ONLY_KEEPERS.test(href)),
+    doors: doorsOf(desk, difference, books),
     note: note && { words: note.words, by: note.writerName, at: desk.format.instant(note.writtenAt) },
     /** A cash count is explained on its own page, where the book follows the coins. */
     byNote: !/^(counted|reserve)-/.test(difference.code),
@@ -65,47 +57,4 @@ function toleranceOf(desk: Desk, { toleranceM3, toleranceMinor }: Difference): s
   const { format, locale } = desk
   if (toleranceM3 !== null) return locale.t('reconcile.tolerance-volume', { volume: format.volume(toleranceM3) })
   return toleranceMinor === null ? '' : locale.t('reconcile.tolerance-exact')
-}
-
-function doorsOf(desk: Desk, { code, values }: Difference, books: PeriodBooks): Door[] {
-  const { t } = desk
-  const door = (href: string, name: string, shown: Record<string, string | number> = {}) => ({
-    href,
-    label: t(`reconcile.door.${name}`, shown),
-  })
-  const span = `from=${books.from}&to=${books.to}`
-  if (code === 'water-unexplained' || code === 'more-water-recorded-than-pumped') {
-    return [door('/water/went', 'balance'), door('/log', 'log')]
-  }
-  const roles = desk.person.roles ?? []
-  if (code === 'fixed-fee-not-charged') {
-    return [
-      ...(may({ roles, permission: 'charges.post' }) ? [door('/money/charges?as=fees', 'fixed-fees')] : []),
-      door('/money/price', 'tariffs'),
-    ]
-  }
-  if (code === 'delivery-without-charge' || /-not-charged$|-not-given-back$|-to-another$/.test(code)) {
-    return may({ roles, permission: 'charges.post' }) ? [door('/money/charges', 'charges')] : [door('/log', 'log')]
-  }
-  if (code === 'charge-not-by-tariff') {
-    return [door(`/log/lines/drawn/${values.abstractionId}`, 'delivery'), door('/money/price', 'tariffs')]
-  }
-  if (code === 'arrears-do-not-close') return [door('/money/all-lines.csv', 'ledger')]
-  if (code === 'receipt-number-missing' || code === 'receipt-number-twice') {
-    return [door('/money/receipts?as=books', 'books'), door('/money/receipts', 'receipts')]
-  }
-  if (code.startsWith('receipt-') || code.startsWith('transfer-')) return [door('/money/receipts', 'receipts')]
-  if (code === 'paid-days-not-logged-days')
-    return [door(`/money/names/voucher/${values.voucherId}`, 'voucher'), door('/log', 'log')]
-  if (code === 'payment-without-voucher')
-    return [door('/money/vouchers', 'vouchers'), door(`/money/cash-book?${span}`, 'cash-book')]
-  if (code.startsWith('reserve-') && books.reserveCount) {
-    return [door(`/money/names/count/${books.reserveCount.id}`, 'count'), door('/money/held?open=pump#pump', 'reserve')]
-  }
-  if (code.startsWith('counted-') && books.count) return [door(`/money/names/count/${books.count.id}`, 'count')]
-  if (code.startsWith('statement-')) {
-    const statement = books.statements.find(({ column }) => column === values.column)
-    return [door(statement ? `/money/names/bank-paper/${statement.id}` : '/money/held?open=papers#papers', 'statement')]
-  }
-  return [door(`/money/cash-book?${span}`, 'cash-book')]
 }

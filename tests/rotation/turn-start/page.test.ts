@@ -1,4 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
+import { addDays } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { stopReadingM3 } from '../../../domain/rotation/outcome/stop-reading.ts'
 import { bookedTurns } from '../../../server/rotation/published/turn-store.ts'
@@ -72,5 +73,12 @@ describe('the reading at which a turn ends', () => {
     expect(hasMeterToItself(one, [one, beside])).toBe(false)
     expect(hasMeterToItself(one, [one, { ...beside, isFromTank: true }])).toBe(true)
     expect(hasMeterToItself({ ...one, isFromTank: true }, [one])).toBe(false)
+    const { startMinute, endMinute } = one
+    const after = { ...beside, startMinute: endMinute }
+    const before = { ...beside, startMinute: startMinute - 60, endMinute: startMinute }
+    expect(hasMeterToItself(one, [one, after, before])).toBe(true)
+    expect(hasMeterToItself(one, [one, { ...before, endMinute: startMinute + 1 }])).toBe(false)
+    expect(hasMeterToItself(one, [one, { ...beside, pumpId: 'other' as Id<'pump'> }])).toBe(true)
+    expect(hasMeterToItself(one, [one, { ...beside, on: addDays(one.on, 1) }])).toBe(true)
   })
 })
