@@ -1,9 +1,11 @@
 import { type RawBuilder, sql } from 'kysely'
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { rewordedSince } from '../../book/names/reworded-store.ts'
 import { asWritten } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Desk } from '../../web/pages/desk.ts'
+import { ownWordsOf } from '../../web/pages/names.ts'
 import { localDate } from '../../web/pages/visit.ts'
 
 /** So many days what others wrote about somebody stands on the first page. Own choice. */
@@ -44,8 +46,9 @@ interface WrittenByOther {
  */
 export async function writtenByOthers(desk: Desk) {
   const { db, person, today, t, format, group } = desk
-  const rows = await writtenSince(db, person.id, addDays(today, -TOLD_DAYS))
-  return rows
+  const since = addDays(today, -TOLD_DAYS)
+  const rows = await writtenSince(db, person.id, since)
+  const told = rows
     .filter(({ kind }) => (kind !== 'receipt' && kind !== 'from-before') || desk.may('money.see-own'))
     .map((row) => ({
       on: format.date(localDate(new Date(row.writtenAt), group.timeZone)),
@@ -57,6 +60,18 @@ export async function writtenByOthers(desk: Desk) {
       }),
       href: hrefOf(row, person.id),
     }))
+  return [...(await otherWords(desk, since)), ...told]
+}
+
+/** Whoever puts a sentence into other words can hide by it what others are to read: everybody who reads them is told so. */
+async function otherWords(desk: Desk, since: string) {
+  const { db, person, t, format, group } = desk
+  const language = ownWordsOf(desk)
+  return (await rewordedSince(db, { language, personId: person.id, since })).map(({ name, count, writtenAt }) => ({
+    on: format.date(localDate(new Date(writtenAt), group.timeZone)),
+    words: t('names.reworded-lately', { name, count }),
+    href: `/people/languages/${language}`,
+  }))
 }
 
 /** More entries than a large group writes within the days that are told. Own choice. */

@@ -1,4 +1,4 @@
-import { FIXED_KEY } from '../../book/names/reworded-store.ts'
+import { isFixed } from '../../book/names/reworded-store.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -50,7 +50,7 @@ interface Sentence {
 async function sentencesOf(desk: Desk<'tag'>): Promise<Sentence[]> {
   const { tag, messages } = spoken(desk)
   const own = (await languagesOf(desk.db)).words.get(tag)
-  const sayable = [...catalogueOf('en').messages].filter(([key]) => key !== FIXED_KEY)
+  const sayable = [...catalogueOf('en').messages].filter(([key]) => !isFixed(key))
   return sayable.map(([key, english]) => ({
     key,
     english,

@@ -4,7 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import { DIGITS, type Digits } from '../../../domain/people/language.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
-import { FIXED_KEY } from '../../book/names/reworded-store.ts'
+import { isFixed } from '../../book/names/reworded-store.ts'
 import { readTogether } from '../../book/register/together.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -73,7 +73,7 @@ function putWords(
   words: Map<string, Map<string, string>>,
   { language, key, said }: { language: string; key: string; said: string | null },
 ): void {
-  if (key === FIXED_KEY) return
+  if (isFixed(key)) return
   const own = words.get(language) ?? new Map<string, string>()
   if (said === null) own.delete(key)
   else own.set(key, said)

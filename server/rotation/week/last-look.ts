@@ -7,6 +7,7 @@ import { isOldLevel } from '../../../domain/water/level.ts'
 import { hasSecondName } from '../../people/person/grave-store.ts'
 import { waterStates } from '../../water/storage/state.ts'
 import type { Desk } from '../../web/pages/desk.ts'
+import { rewordedShown } from '../../web/pages/names.ts'
 import { basisLooked, entriesToName } from '../basis/looked.ts'
 import { changeHref, changeLines } from './change-lines.ts'
 import { type WeekFound, weekPage } from './pages.ts'
@@ -33,6 +34,10 @@ export async function publishPage(desk: Desk, found: WeekFound, week: ShownWeek)
     ] as const,
     basis: {
       alone: (await hasSecondName(desk)) ? alone + ownHand.length : 0,
+      reworded: await rewordedShown(
+        desk,
+        lines.flatMap(({ entries }) => entries.map(({ writerId }) => writerId)),
+      ),
       toName: (await entriesToName(desk, [...lines, ...handEntries(week)])).length,
     },
   }

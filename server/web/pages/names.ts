@@ -1,7 +1,7 @@
 import type { Id } from '../../../domain/id.ts'
 import { actOf, namesNeeded } from '../../book/names/acts.ts'
 import { hindranceTo, namesUnder, subjectOf } from '../../book/names/approvals.ts'
-import { FIXED_KEY, rewordedBy } from '../../book/names/reworded-store.ts'
+import { rewordedBy } from '../../book/names/reworded-store.ts'
 import { withheldOf } from '../../book/names/withheld-store.ts'
 import type { Desk } from './desk.ts'
 
@@ -40,7 +40,7 @@ export async function namesShown(desk: Desk, id: string): Promise<NamesShown> {
   return {
     waits,
     mayName,
-    reworded: mayName ? await rewordedShown(desk, writtenBy) : null,
+    reworded: mayName ? await rewordedShown(desk, [writtenBy]) : null,
     approveAt: act.byItself && mayName ? `/book/names/${id}` : null,
     approveWords: act.holdsAtOnce ? 'names.approve-held' : 'names.approve',
     why: hindrance && `error.${hindrance}`,
@@ -50,11 +50,16 @@ export async function namesShown(desk: Desk, id: string): Promise<NamesShown> {
 }
 
 /** Nobody puts a name under what reads otherwise to them than it was written: the sentences may be the writer's own. */
-async function rewordedShown({ db, t, locale }: Desk, writerId: Id<'person'>): Promise<NamesShown['reworded']> {
-  // Own words are kept by the language itself, whatever digits somebody reads in it.
-  const language = new Intl.Locale(locale.language).baseName
-  const count = await rewordedBy(db, { language, personId: writerId })
-  return count === 0 ? null : { words: t(FIXED_KEY, { count }), href: `/people/languages/${language}` }
+export async function rewordedShown(desk: Desk, writerIds: readonly Id<'person'>[]): Promise<NamesShown['reworded']> {
+  const language = ownWordsOf(desk)
+  const personIds = writerIds.filter((id) => id !== desk.person.id)
+  const count = await rewordedBy(desk.db, { language, personIds })
+  return count === 0 ? null : { words: desk.t('names.reworded', { count }), href: `/people/languages/${language}` }
+}
+
+/** Own words are kept by the language itself, whatever digits somebody reads in it. */
+export function ownWordsOf({ locale }: Desk): string {
+  return new Intl.Locale(locale.language).baseName
 }
 
 /** By office, or because it is this person who is asked. */

@@ -128,9 +128,34 @@ it('whoever is asked for a second name is told that the writer put other words o
   const own = (await chandu.open('/')).html.querySelector('.who a')!.getAttribute('href')!.split('/').at(-1)
   await chandu.fill(`/people/settle/language/${own}`, { language: 'en', digits: 'arab' })
   expect((await asked(chandu)).words).toContain('One sentence of this book stands in words of whoever wrote this')
-  expect((await amaru.open(`${SENTENCES}/names.reworded`)).status).toBe(404)
+  for (const fixed of ['names.reworded', 'names.reworded-lately']) {
+    expect((await amaru.open(`${SENTENCES}/${fixed}`)).status).toBe(404)
+  }
   expect((await amaru.open(`${SENTENCES}?find=of+whoever+wrote+this`)).text).not.toContain('names.reworded')
   // Once somebody else has taken them back nothing is left to warn of.
   await chandu.fill(SENTENCES, {}, { action: `${SENTENCES}/names.approve/end` })
   expect((await asked(besi)).words).not.toContain('in words of whoever wrote this')
+})
+
+it('everybody reads for a week who put sentences into other words, and whoever publishes that a writer of the lines did', async () => {
+  const valley = await openValley()
+  valley.setNow('2026-11-25T12:00:00Z')
+  const besi = await valley.signIn('besi')
+  const first = async (name: string) => (await (await valley.signIn(name)).open('/')).words
+  const look = async () => (await (await valley.signIn('chandu')).open('/turns/weeks/2026-11-30/publish')).words
+  await besi.fill('/crops/settle/salt', { percent: '12', fromOn: '2026-11-25' })
+  expect(await look()).not.toContain('in words of whoever wrote this')
+  await besi.fill(`${SENTENCES}/today.by-others.from-before`, { words: '{name} wishes you a good harvest' })
+  await besi.fill(`${SENTENCES}/rotation.publish-written-setting`, { words: '{setting}: as ever' })
+  const told = 'Besi Okuru put 2 sentences of this book into other words. Read what stands there now.'
+  for (const name of ['hila', 'goro', 'dovi', 'isko']) expect(await first(name)).toContain(told)
+  expect(await first('besi')).not.toContain('into other words')
+  expect(await look()).toContain('2 sentences of this book stand in words of whoever wrote this')
+  // Who reads another language reads none of them.
+  const hila = await valley.signIn('hila')
+  const own = (await hila.open('/')).html.querySelector('.who a')!.getAttribute('href')!.split('/').at(-1)
+  await hila.fill(`/people/settle/language/${own}`, { language: 'pt' })
+  expect(await first('hila')).not.toContain('noutras palavras')
+  valley.setNow('2026-12-03T12:00:00Z')
+  expect(await first('goro')).not.toContain('into other words')
 })
