@@ -18,7 +18,7 @@ import {
   personOf,
   personOfEntry,
 } from './concerned.ts'
-import { householdsOfLine } from './household.ts'
+import { householdsOfLine, membersBesideLine } from './parting.ts'
 
 /** An act that one person writes and that needs other people's names. */
 interface TwoNameAct {
@@ -81,6 +81,7 @@ export const TWO_NAME_ACTS = {
     names: 1,
     permission: 'people.register',
     concerned: householdsOfLine,
+    alsoMay: membersBesideLine,
     page: '/people/households',
     byItself: true,
   },

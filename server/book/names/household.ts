@@ -62,19 +62,3 @@ export async function householdHolds(
   for (const plotId of plotIds) if ((await householdOfPlot(db, plotId, on)).includes(personId)) return true
   return false
 }
-
-/** Everybody of whom a line of the register tells, and their households before and from its day on. */
-export async function householdsOfLine(db: Database, id: string): Promise<Id<'person'>[]> {
-  const rows = await db
-    .selectFrom('livesTogether')
-    .innerJoin('entry', 'entry.id', 'livesTogether.entryId')
-    .select(['personId', 'fromOn', 'entry.writtenAt'])
-    .where('livesTogether.entryId', '=', id)
-    .execute()
-  const facts = await householdFacts(db)
-  const named = rows.map(({ personId }) => personId)
-  return rows.flatMap(({ fromOn, writtenAt }) => [
-    ...householdOf(facts, named, fromOn),
-    ...householdOf(facts, named, writtenAt.slice(0, 10)),
-  ])
-}
