@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { sum } from '../../../domain/sum.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { sendCsv, writeCsv } from '../../web/figures/csv.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -28,12 +29,8 @@ async function showCashBook(desk: Desk) {
   const asked = Object.keys(desk.query).length > 0
   const form = readForm(SpanForm, desk.query)
   const span = form.ok ? form.data : monthSoFar(desk.today)
-  const transfers = await listTransfers(desk.db)
-  const known = { transfers, accounts: await listAccounts(desk.db), ...span }
-  const book = cashBook(known)
-  const lines = withReceiptsWithoutMoney(book, known)
+  const { book, lines, byId } = await bookOf(desk.db, span)
   const names = await accountNames(desk)
-  const byId = new Map(transfers.map((transfer) => [transfer.id, transfer]))
   const counts = await listCounts(desk.db)
   const incomes = await otherIncomes(desk.db)
   const counted = new Map(counts.flatMap(({ countedOn, later }) => later.map(({ id }) => [id, countedOn] as const)))
@@ -54,6 +51,19 @@ async function showCashBook(desk: Desk) {
     totals: totalsOf(desk, book),
     currency: moneyWords(desk).currency,
     cashClosing: moneyWords(desk).money(book.closingMinor.cash),
+  })
+}
+
+/** The book of a spell, and what its lines take back: kept, since what went before takes the ledger of all years. */
+function bookOf(db: Desk['db'], span: { from: CalendarDate; to: CalendarDate }) {
+  return kept(db, 'cash book', span, async () => {
+    const transfers = await listTransfers(db)
+    const known = { transfers, accounts: await listAccounts(db), ...span }
+    const book = cashBook(known)
+    const lines = withReceiptsWithoutMoney(book, known)
+    const takenBack = new Set(lines.map(({ transfer }) => transfer.correctsId))
+    const byId = new Map(transfers.filter(({ id }) => takenBack.has(id)).map((transfer) => [transfer.id, transfer]))
+    return { book, lines, byId }
   })
 }
 

@@ -1,3 +1,4 @@
+import { balanceOf } from '../../../domain/fees/ledger.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import type { Facts } from '../../book/entries.ts'
 import { NAME_NEEDED } from '../../book/name-needed.ts'
@@ -11,7 +12,7 @@ import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
-import { cashBook } from '../cash/book.ts'
+
 import { listAccounts } from '../ledger/account-store.ts'
 import { listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
 import { seesAllMoney } from '../privacy.ts'
@@ -95,7 +96,8 @@ async function matched(desk: Desk, statement: MoneyStatement) {
   const { format, locale } = desk
   const { inRow, money } = moneyWords(desk)
   const known = { transfers: await listTransfers(desk.db), accounts: await listAccounts(desk.db) }
-  const book = cashBook({ ...known, from: '0001-01-01', to: statement.toOn }).closingMinor[statement.column]
+  const { id: accountId } = known.accounts.find(({ code }) => code === statement.column)!
+  const book = balanceOf({ transfers: known.transfers, accountId, asOf: statement.toOn })
   const match = statementMatch(statement, known)
   const own = (line: { on: string; amountMinor: number; words: string }) => ({
     date: format.date(line.on),

@@ -1,4 +1,3 @@
-import { balanceOf } from '../../../domain/fees/ledger.ts'
 import { receiptGaps } from '../../../domain/fees/receipt.ts'
 import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -9,17 +8,26 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { listAccounts } from '../ledger/account-store.ts'
+import { balancesNow } from '../ledger/cash-store.ts'
 import { closedDayError } from '../ledger/closed-day.ts'
-import { byAccount, listTransfers, transfersOf } from '../ledger/transfer-store.ts'
+import { transfersOf } from '../ledger/transfer-store.ts'
 import { payersByNumber } from '../payer/options.ts'
 import { listPayers } from '../payer/store.ts'
 import { listReceiptBooks } from '../receipt/book-store.ts'
 import { askedFarMore } from '../receipt/far-more.ts'
-import { allReceipts, nextReceiptNumber, noonOf, receiptKey, recordPayment, SCREEN_BOOK } from '../receipt/store.ts'
+import {
+  allReceipts,
+  nextReceiptNumber,
+  noonOf,
+  type Receipt,
+  receiptKey,
+  recordPayment,
+  SCREEN_BOOK,
+} from '../receipt/store.ts'
 import { paymentForm } from './forms.ts'
 
 /** So many that a sheet of them comes over a weak line in one go. */
-const RECEIPTS_ON_A_SHEET = 500
+const RECEIPTS_ON_A_SHEET = 300
 
 /** On the day of payments one comes after the other. */
 const NEXT_PAYMENT: Repeated = { path: '/money/pay', keeps: ['column', 'paidOn'] }
@@ -101,23 +109,23 @@ async function showReceipts(desk: Desk) {
   }))
   const names = new Map(paper.map((book) => [book.id, book.name]))
   const gaps = receiptGaps({ receipts: numbered, books })
-  const rows = (await receiptRows(desk, names)).toReversed()
-  const { shown, ...sheet } = sheetOf(rows, { asked: desk.query.sheet, size: RECEIPTS_ON_A_SHEET })
+  const lastFirst = (await allReceipts(desk.db)).toReversed()
+  const { shown, ...sheet } = sheetOf(lastFirst, { asked: desk.query.sheet, size: RECEIPTS_ON_A_SHEET })
   return page(desk, 'fees/receipt/list', {
     title: 'fees.receipts-title',
-    receipts: shown,
-    count: rows.length,
+    receipts: await receiptRows(desk, shown, names),
+    count: lastFirst.length,
     sheet,
     gaps: gaps.map((gap) => ({ ...gap, bookName: names.get(gap.bookId) ?? null })),
     hasPaperBooks: paper.length > 0,
   })
 }
 
-async function receiptRows(desk: Desk, books: ReadonlyMap<string, string>) {
+async function receiptRows(desk: Desk, receipts: readonly Receipt[], books: ReadonlyMap<string, string>) {
   const words = moneyWords(desk)
   const codes = new Map((await listAccounts(desk.db)).map((account) => [account.id, account.code]))
   const payers = new Map([...(await listPayers(desk.db)).values()].map((payer) => [payer.accountId, payer]))
-  return (await allReceipts(desk.db)).map(({ transfer, voidedBy }) => ({
+  return receipts.map(({ transfer, voidedBy }) => ({
     key: receiptKey(transfer),
     number: transfer.receiptNumber!,
     book: books.get(transfer.receiptBook!) ?? null,
@@ -132,10 +140,10 @@ async function receiptRows(desk: Desk, books: ReadonlyMap<string, string>) {
 
 /** Everyone who can pay, with what each has to pay or has paid ahead. */
 async function owingOptions(desk: Desk) {
-  const ofAccount = byAccount(await listTransfers(desk.db))
+  const owedOf = await balancesNow(desk.db)
   const { balance } = moneyWords(desk)
   return (await payersByNumber(desk.db)).map(({ personId, number, name, accountId }) => {
-    const owed = balance(balanceOf({ transfers: ofAccount.get(accountId) ?? [], accountId }))
+    const owed = balance(owedOf.get(accountId) ?? 0)
     return { value: personId, label: desk.t('fees.payment.payer-owes', { number, name, owed }) }
   })
 }

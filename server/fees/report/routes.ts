@@ -1,6 +1,5 @@
 import { rollups } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import { balanceOf } from '../../../domain/fees/ledger.ts'
 import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import { daysLostTo } from '../../../domain/works/fault.ts'
@@ -12,7 +11,8 @@ import { daysOf, type Fault, fixCosts, listFaults, type ServiceState, serviceSta
 import { lastCount, listCounts } from '../cash/count-store.ts'
 import { gapWords, resultWords } from '../cash/words.ts'
 import { listClosings } from '../closing/store.ts'
-import { type Counted, groupAccount } from '../ledger/account-store.ts'
+import type { Counted } from '../ledger/account-store.ts'
+import { heldIn } from '../ledger/cash-store.ts'
 import { listTransfers } from '../ledger/transfer-store.ts'
 import { otherIncomes } from '../other-money/store.ts'
 import { fewPayers } from '../payer/few.ts'
@@ -59,7 +59,7 @@ async function spentParagraph(desk: Desk, books: PeriodBooks): Promise<string[]>
     ({ category }) => category,
   ).map(([category, sum]) => `${locale.t(`vouchers.category.${category}`)} ${money(sum)}`)
   const transfers = await listTransfers(desk.db)
-  const reserve = balanceOf({ transfers, accountId: await groupAccount(desk.db, 'reserve') })
+  const reserve = await heldIn(desk.db, 'reserve')
   const inDays = transfers.filter(({ on }) => on >= books.from && on <= books.to)
   const heldMinor = sum(
     inDays.filter(({ kind }) => kind === 'cost'),

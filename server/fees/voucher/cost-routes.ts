@@ -2,15 +2,16 @@ import { rollups } from 'd3-array'
 import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
+import { rowsInSheets } from '../../web/figures/sheets.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
+import { heldIn } from '../ledger/cash-store.ts'
 import { closedDayError } from '../ledger/closed-day.ts'
 import { seesAllMoney } from '../privacy.ts'
 import { floatForm, moveForm } from './forms.ts'
 import { voucherShown } from './pages.ts'
-import { heldIn } from './reserve-store.ts'
 import { floatLimitOn, listVouchers, moveMoney, setFloatLimit } from './store.ts'
 
 /** The costs in one list, the reserve for the pump, the most cash kept in the box, and money moved between the columns. */
@@ -31,10 +32,13 @@ async function showVouchers(desk: Desk) {
     (own) => sum(own, (one) => one.amountMinor),
     ({ category }) => category,
   )
+  const { shown, sheet } = rowsInSheets(desk, 'vouchers', vouchers.toReversed())
   const [limit, cash] = [await floatLimitOn(desk.db, desk.today), await heldIn(desk.db, 'cash')]
   return page(desk, 'fees/voucher/list', {
     title: 'vouchers.vouchers-title',
-    vouchers: vouchers.toReversed().map((voucher) => voucherShown(desk, voucher, inRow)),
+    sheet,
+    count: vouchers.length,
+    vouchers: shown.map((voucher) => voucherShown(desk, voucher, inRow)),
     sums: sums.map(([category, sum]) => ({
       label: desk.t(`vouchers.category.${category}`),
       amount: inRow(sum),

@@ -7,9 +7,10 @@ import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
+import { heldIn } from '../ledger/cash-store.ts'
 import { secondName, signed } from '../signed.ts'
 import { reserveMoveForm } from './forms.ts'
-import { askReserveMove, heldIn, listReserveMoves, moveReserve, type ReserveMove } from './reserve-store.ts'
+import { askReserveMove, listReserveMoves, moveReserve, type ReserveMove } from './reserve-store.ts'
 
 /** The reserve for the pump: put by or taken out with two names, and all of it in one list. */
 export function addReservePages({ get, post }: Pages): void {

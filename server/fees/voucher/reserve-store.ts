@@ -1,5 +1,4 @@
 import type { Instant } from '../../../domain/calendar.ts'
-import { balanceOf } from '../../../domain/fees/ledger.ts'
 import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -9,8 +8,9 @@ import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { groupAccount, type HeldColumn, type MoneyColumn } from '../ledger/account-store.ts'
+import { heldIn } from '../ledger/cash-store.ts'
 import { transfersByCause } from '../ledger/cause-store.ts'
-import { addTransfer, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
+import { addTransfer, type WrittenTransfer } from '../ledger/transfer-store.ts'
 
 export const WAYS = ['in', 'out'] as const
 type Way = (typeof WAYS)[number]
@@ -81,10 +81,6 @@ export async function moveReserve(pen: Pen, { id, onDate }: { id: string; onDate
     words: move.words,
   } as const
   return addTransfer(pen, moved, {}, { transferCause: [{ causeId: id }] })
-}
-
-export async function heldIn(db: Database, column: HeldColumn): Promise<number> {
-  return balanceOf({ transfers: await listTransfers(db), accountId: await groupAccount(db, column) })
 }
 
 /** Throws InputError `not-enough-held` where a column of the book holds less than is to leave it. */

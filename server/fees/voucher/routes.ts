@@ -12,10 +12,10 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { localDate } from '../../web/pages/visit.ts'
+import { heldIn } from '../ledger/cash-store.ts'
 import { closedDayError } from '../ledger/closed-day.ts'
 import { PayoutForm, voucherForm } from './forms.ts'
 import { voucherShown } from './pages.ts'
-import { heldIn } from './reserve-store.ts'
 import { daysInLog, listVouchers, NAMES_NEEDED, payVoucher, type Voucher, writeVoucher } from './store.ts'
 
 /** What the group pays: a voucher first, two names under it, then the money. */
