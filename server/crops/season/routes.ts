@@ -55,14 +55,7 @@ async function showCalendar(desk: Desk) {
 async function showOrder(desk: Desk) {
   const { today, locale, group } = desk
   const weekStartOn = weekStartOf(today, group)
-  const plots = await listPlots(desk.db, today)
-  const plans = (await cropPlans(desk.db)).flatMap((plan) => {
-    const plot = plots.find((one) => one.id === plan.plotId)
-    if (!plot || !plan.crop?.stageDays) return []
-    const { crop, ...dates } = domainPlan(plan)
-    const place = stageOn({ ...dates, stageDays: crop.stageDays }, today)
-    return place ? [{ plan, plot, stage: place.stage }] : []
-  })
+  const plans = await plansInGround(desk.db, today)
   const ranks = sensitivityOrder({
     plots: plans.map(({ plan, stage }) => {
       const { perennial, yieldResponse } = plan.crop!
@@ -76,6 +69,20 @@ async function showOrder(desk: Desk) {
     weekStartOn,
     weekEndOn: weekEndOn(weekStartOn, group),
     cropName: cropNamer(locale),
+  })
+}
+
+/** What grows on a day, found among the plans of all years. */
+function plansInGround(db: Desk['db'], on: string) {
+  return kept(db, 'plans in the ground', on, async () => {
+    const plots = await listPlots(db, on)
+    return (await cropPlans(db)).flatMap((plan) => {
+      const plot = plots.find((one) => one.id === plan.plotId)
+      if (!plot || !plan.crop?.stageDays) return []
+      const { crop, ...dates } = domainPlan(plan)
+      const place = stageOn({ ...dates, stageDays: crop.stageDays }, on)
+      return place ? [{ plan, plot, stage: place.stage }] : []
+    })
   })
 }
 

@@ -27,7 +27,7 @@ import {
 import { paymentForm } from './forms.ts'
 
 /** So many that a sheet of them comes over a weak line in one go. */
-const RECEIPTS_ON_A_SHEET = 300
+const RECEIPTS_ON_A_SHEET = 120
 
 /** On the day of payments one comes after the other. */
 const NEXT_PAYMENT: Repeated = { path: '/money/pay', keeps: ['column', 'paidOn'] }
