@@ -127,7 +127,7 @@ async function matched(desk: Desk, statement: MoneyStatement) {
       { amount: money(Math.abs(difference)) },
     ),
     by: signed(desk, statement.writerName, statement.writtenAt),
-    second: secondName(desk, statement.approval),
+    confirmed: secondName(desk, statement.approval),
     // Its lines say who paid: whoever keeps no money looks at the balances.
     seesLines: seesAllMoney(desk),
     hasLines: statement.lines.length > 0,
