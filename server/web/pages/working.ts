@@ -1,4 +1,6 @@
 import type { Values } from '../figures/locale.ts'
+import { rowsInSheets } from '../figures/sheets.ts'
+import type { Desk } from './desk.ts'
 import { type Asked, page } from './page.ts'
 
 /** One input of a computed figure, in words and figures as the page shows them. */
@@ -29,7 +31,8 @@ export interface Working {
   back?: string
 }
 
-/** Decision 4 of the design: every figure can be opened. */
-export async function workingPage(asked: Asked, working: Working) {
-  return page(asked, 'working', { ...working })
+/** Decision 4 of the design: every figure can be opened. What many plots go into is told a sheet of them at a time. */
+export async function workingPage(asked: Asked & Pick<Desk, 'query'>, working: Working) {
+  const { shown: lines, sheet } = rowsInSheets(asked, 'lines', working.lines)
+  return page(asked, 'working', { ...working, lines, sheet })
 }
