@@ -38,14 +38,19 @@ export async function readClock(db: Database, machineAt: Date): Promise<Clock> {
   return { at, readAt, machineAt, lastAt, doubt, marked }
 }
 
-async function lastCertain(db: Database): Promise<Instant | null> {
-  const last = await db
+const lastUnmarked = readTogether('group', (db) =>
+  db
     .selectFrom('entry')
     .select('writtenAt')
-    .where('id', 'not in', (eb) => eb.selectFrom('clockMark').select('entryId'))
-    .orderBy('seq', 'desc')
-    .limit(1)
-    .executeTakeFirst()
+    .where('seq', '=', ({ selectFrom }) =>
+      selectFrom('entry')
+        .select(({ fn }) => fn.max('seq').as('last'))
+        .where('id', 'not in', (eb) => eb.selectFrom('clockMark').select('entryId')),
+    ),
+)
+
+async function lastCertain(db: Database): Promise<Instant | null> {
+  const [last] = await lastUnmarked(db)
   return last?.writtenAt ?? null
 }
 

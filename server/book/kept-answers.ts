@@ -1,6 +1,6 @@
-import type { CompiledQuery } from 'kysely'
 import { type Database, markOf } from '../database/connection.ts'
 import { type Reading, readings } from '../database/kept-rows.ts'
+import { readTogether } from './register/together.ts'
 
 /** So many answers of one book are kept; of those beyond, the one not asked for longest goes first. */
 const MOST_KEPT = 300
@@ -83,17 +83,21 @@ export async function lettingOthersIn(): Promise<void> {
   heldSince = performance.now()
 }
 
-let lastEntry: CompiledQuery<{ hash: string }> | undefined
+/** The last entry, by which kept answers are told true, and at which the book ends. */
+export const lastWritten = readTogether('group', (db) =>
+  db
+    .selectFrom('entry')
+    .select(['hash', 'writtenAt'])
+    .where('seq', '=', ({ selectFrom }) => selectFrom('entry').select(({ fn }) => fn.max('seq').as('last'))),
+)
 
 async function answersNow(db: Database) {
   const mark = markOf(db)
   const known = books.get(db)
   if (known && mark !== undefined && known.mark === mark) return known
-  // Not every writing is an entry. Asked often, so its words are made once; and no answer is worked out from it.
-  lastEntry ??= db.selectFrom('entry').select('hash').orderBy('seq', 'desc').limit(1).compile()
-  const query = lastEntry
-  const { rows } = await readings.run(new Set(), () => db.executeQuery(query))
-  const lastHash = rows[0]?.hash ?? ''
+  // Not every writing is an entry; and no answer is worked out from it.
+  const [last] = await readings.run(new Set(), () => lastWritten(db))
+  const lastHash = last?.hash ?? ''
   const answers: Answers = known?.answers ?? new Map()
   if (known?.lastHash !== lastHash) for (const [key, one] of answers) if (!isTrueAt(lastHash, one)) answers.delete(key)
   const now = { mark, lastHash, answers }

@@ -3,6 +3,7 @@ import type { Instant } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
 import { isPostgres } from '../database/tables-of.ts'
 import { fitsHash } from './entry-hash.ts'
+import { lastWritten } from './kept-answers.ts'
 import { brokenParted } from './merge/parted.ts'
 import { factTables, readBook } from './merge/whole-entry.ts'
 import { tableOfAnotherMake } from './outside-chain.ts'
@@ -51,21 +52,17 @@ interface BookEnd {
 }
 
 export async function endOfBook(db: Database): Promise<BookEnd> {
+  const last = await lastEntry(db)
   const { entries } = await db
     .selectFrom('entry')
     .select(({ fn }) => fn.countAll<number>().as('entries'))
     .executeTakeFirstOrThrow()
-  return { entries: Number(entries), ...(await lastEntry(db)) }
+  return { entries: Number(entries), ...last }
 }
 
 /** The same without the count, for which every entry is gone through. */
 export async function lastEntry(db: Database): Promise<Pick<BookEnd, 'lastHash' | 'at'>> {
-  const last = await db
-    .selectFrom('entry')
-    .select(['hash', 'writtenAt'])
-    .orderBy('seq', 'desc')
-    .limit(1)
-    .executeTakeFirst()
+  const [last] = await lastWritten(db)
   return { lastHash: last?.hash ?? '', at: last?.writtenAt ?? '' }
 }
 

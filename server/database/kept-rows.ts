@@ -112,9 +112,11 @@ export class KeptRows {
     const parameters = parts.flatMap((part) => part.parameters)
     const found = group(read(inOne(parts), parameters), ([part]) => part)
     for (const [at, part] of parts.entries()) {
-      const rows = (found.get(at) ?? []).map((fields) =>
-        Object.fromEntries(part.columns.map((name, column) => [name, fields[column + 1]])),
-      )
+      const rows = (found.get(at) ?? []).map((fields) => {
+        const row: Row = {}
+        for (let column = 0; column < part.columns.length; column++) row[part.columns[column]!] = fields[column + 1]
+        return row
+      })
       const answer = this.answerTo(part)
       this.keep(answer, rows)
       if (!answer.rows) answer.forNext = rows

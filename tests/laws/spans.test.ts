@@ -14,19 +14,13 @@ import { chargesOfPlot } from '../../server/fees/charge/plot-store.ts'
 import { periodBooks } from '../../server/fees/reconcile/books.ts'
 import { actsOfOneName } from '../../server/fees/reconcile/one-name-store.ts'
 import { periodWater } from '../../server/fees/reconcile/water.ts'
-import { stipendsPaid } from '../../server/fees/voucher/store.ts'
+import { paidBetween, stipendsPaid } from '../../server/fees/voucher/store.ts'
 import { listPlots, type Plot } from '../../server/people/plot/store.ts'
 import { noTurnDays } from '../../server/rotation/constraint/no-turn-store.ts'
 import { turnsBetween, turnsEverPlanned } from '../../server/rotation/published/listed-store.ts'
 import { drawnBetween } from '../../server/water/storage/seen-store.ts'
 import { weatherDays } from '../../server/water/weather/store.ts'
-import {
-  pumpReadings,
-  tankDays,
-  tankReadingRows,
-  tankReadings,
-  timedTankReadings,
-} from '../../server/works/tank/store.ts'
+import { pumpReadings, tankDays, tankReadings, timedTankReadings } from '../../server/works/tank/store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import type { Visitor } from '../support/visitor.ts'
 
@@ -71,10 +65,10 @@ const QUESTIONS: Record<string, Asked> = {
   drawnBetween: ({ fromOn, toOn }) => drawnBetween(valley.db, fromOn, toOn),
   weatherDays: (span) => weatherDays(valley.db, span),
   tankReadings: (span) => tankReadings(valley.db, span),
-  tankReadingRows: (span) => tankReadingRows(valley.db, span).execute(),
   timedTankReadings: (span) => timedTankReadings(valley.db, span),
   pumpReadings: (span) => pumpReadings(valley.db, span),
   tankDays: (span) => tankDays(valley.db, span),
+  paidBetween: (span) => paidBetween(valley.db, ofDays(span)),
   stipendsPaid: (span) => stipendsPaid(valley.db, ofDays(span)),
 }
 
@@ -85,6 +79,8 @@ const OTHERWISE: Record<string, string> = {
   'what rules on them, which a whole week holds or not': 'customsOn noTurnHoursOn weeksOfPlots',
   'only whether there is one of just these days, or how many pay in them': 'closingOfPeriod fewPayers',
   'of lists that are handed in': 'countedIn',
+  'from which others of them are read': `actsWritten agreedForPlots drawsOfDays loggedForPlots pumpReadingRows tankReadingRows
+    weatherRows`,
   'with the days around them': 'fillingsAround unmeteredAround',
   'of days shared anew, of which the example has none (tests/abstractions/plausibility/given.test.ts)': 'saidGiven',
 }

@@ -11,13 +11,14 @@ import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { DawnOrDusk } from '../../../domain/works/readings.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readAhead } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
-import { metersSince } from '../../works/meter/store.ts'
+import { exchangedAlone, exchangedInDraws, metersSince } from '../../works/meter/store.ts'
 import { listPumps, type Pump } from '../../works/pump/store.ts'
 import { tankOutlets } from '../../works/tank/outlet-store.ts'
-import { listTanks, pumpReadings, timedTankReadings } from '../../works/tank/store.ts'
-import { listClosings } from '../closing/store.ts'
-import { type Abstraction, listAbstractions } from '../draw/store.ts'
+import { listTanks, pumpReadingRows, pumpReadings, tankReadingRows, timedTankReadings } from '../../works/tank/store.ts'
+import { closingRows, listClosings } from '../closing/store.ts'
+import { type Abstraction, drawsOfDays, listAbstractions } from '../draw/store.ts'
 import type { Use } from '../draw/types.ts'
 
 const KIND: Record<Use, PumpLineKind> = {
@@ -49,6 +50,15 @@ export function pumpWater(db: Database, { fromOn, toOn }: { fromOn: CalendarDate
 
 async function reckonPumpWater(db: Database, { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate }) {
   const span = { fromOn, toOn: addDays(toOn, 1) }
+  readAhead(
+    db,
+    closingRows(db),
+    pumpReadingRows(db, span),
+    tankReadingRows(db, span),
+    drawsOfDays(db, span),
+    exchangedAlone(db, fromOn),
+    exchangedInDraws(db, fromOn),
+  )
   const meters = [...(await readAtClosing(db)), ...(await pumpReadings(db, span))]
   const levels = await timedTankReadings(db, span)
   const draws = await drawsByMeterDay(db, span, levels)

@@ -2,7 +2,6 @@ import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calenda
 import type { Id } from '../../../domain/id.ts'
 import { countOf, missingRanges, type NumberRange, rangesOf } from '../../../domain/number-ranges.ts'
 import type { M3 } from '../../../domain/units.ts'
-import { readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { turnsOn } from '../../rotation/published/listed-store.ts'
@@ -99,8 +98,8 @@ interface LogClosing {
   writerName: string
 }
 
-const closingRows = readTogether('log', (db) =>
-  db
+export function closingRows(db: Database) {
+  return db
     .selectFrom('logClosing as closing')
     .innerJoin('entry', 'entry.id', 'closing.entryId')
     .innerJoin('pump', 'pump.entryId', 'closing.pumpId')
@@ -115,11 +114,11 @@ const closingRows = readTogether('log', (db) =>
       not(exists(selectFrom('entry as later').select('later.id').whereRef('later.correctsId', '=', 'closing.entryId'))),
     )
     .orderBy('closing.toOn', 'desc')
-    .orderBy(asWritten, 'desc'),
-)
+    .orderBy(asWritten, 'desc')
+}
 
 export async function listClosings(db: Database): Promise<LogClosing[]> {
-  const rows = await closingRows(db)
+  const rows = await closingRows(db).execute()
   return rows.map((row) => ({ ...row, found: JSON.parse(row.found) as Gap[] }))
 }
 

@@ -133,13 +133,17 @@ interface Span {
 }
 
 /** The draws that stand, both days included, by day and then by the hour at which they happened. */
-export async function listAbstractions(db: Database, { fromOn, toOn, plotId }: Span): Promise<Abstraction[]> {
+export async function listAbstractions(db: Database, span: Span): Promise<Abstraction[]> {
+  return drawsOfDays(db, span).execute()
+}
+
+export function drawsOfDays(db: Database, { fromOn, toOn, plotId }: Span) {
   let rows = abstractionRows(db)
     .where(standing('abstraction'))
     .where('abstraction.onDate', '>=', fromOn)
     .where('abstraction.onDate', '<=', toOn)
   if (plotId !== undefined) rows = rows.where('abstraction.plotId', '=', plotId)
-  return rows.orderBy('abstraction.onDate').orderBy('entry.happenedAt').orderBy(asWritten).execute()
+  return rows.orderBy('abstraction.onDate').orderBy('entry.happenedAt').orderBy(asWritten)
 }
 
 /** Every draw of a plot that was ever written, also those that a correction has replaced since. */

@@ -3,7 +3,7 @@ import { askWith, type Database } from '../../database/connection.ts'
 import { isPostgres } from '../../database/tables-of.ts'
 
 /** Registers that pages mostly need at the same time: those of the group every page, the others those of a room. */
-type Together = 'group' | 'home' | 'people' | 'names' | 'works' | 'water' | 'crops' | 'turns' | 'log' | 'odd' | 'money'
+type Together = 'group' | 'home' | 'people' | 'names' | 'works' | 'water' | 'crops' | 'turns' | 'odd' | 'money'
 type Words = (db: Database) => CompiledQuery<unknown>
 
 const registers = new Map<Together, Words[]>()
@@ -43,9 +43,14 @@ export async function askTogether<const Q extends readonly Compilable<unknown>[]
   db: Database,
   ...questions: Q
 ): Promise<Answers<Q>> {
+  readAhead(db, ...questions)
+  const answers = []
+  for (const own of questions) answers.push((await db.executeQuery(own.compile())).rows)
+  return answers as Answers<Q>
+}
+
+/** The same for whoever asks each of them by itself afterwards, in the same words, and finds it read. */
+export function readAhead(db: Database, ...questions: readonly Compilable<unknown>[]): void {
   const asked = questions.map((one) => one.compile())
   for (const [at, own] of asked.entries()) askWith(db, own, () => asked.slice(at + 1))
-  const answers = []
-  for (const own of asked) answers.push((await db.executeQuery(own)).rows)
-  return answers as Answers<Q>
 }

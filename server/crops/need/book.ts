@@ -1,15 +1,24 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { BookedDay } from '../../../domain/crops/demand/expected-demand.ts'
 import type { Id } from '../../../domain/id.ts'
+import { readAhead } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
-import { type UntypedTurn, untypedTurns } from '../../water/storage/untyped-store.ts'
+import { agreedUnlogged, type UntypedTurn, untypedTurns, wordsOfTurns } from '../../water/storage/untyped-store.ts'
 import type { Place } from '../../water/weather/state.ts'
-import { type WeatherDay, weatherDays, weatherSpan } from '../../water/weather/store.ts'
+import { type WeatherDay, weatherDays, weatherRows, weatherSpan } from '../../water/weather/store.ts'
 import { type CropBook, cropBook } from '../crop/store.ts'
 import { type CropSettings, cropSettings } from '../setting/store.ts'
 import { bookedDay, placeOf } from '../weather/day-demand.ts'
 import { type GaugeRain, gaugeRain, listGauges, type RainGauge } from '../weather/gauge-store.ts'
-import { type GivenWater, givenWater, plannedWater, waterKnownFrom } from './given-store.ts'
+import {
+  agreedForPlots,
+  firstLogged,
+  type GivenWater,
+  givenWater,
+  loggedForPlots,
+  plannedWater,
+  waterKnownFrom,
+} from './given-store.ts'
 
 /** Everything read from the book that the water of crops is reckoned from. */
 export interface SeasonBook {
@@ -32,6 +41,15 @@ export async function seasonBook(
   db: Database,
   { place, fromOn, toOn, on }: { place: Place; fromOn: CalendarDate; toOn: CalendarDate; on: CalendarDate },
 ): Promise<SeasonBook> {
+  readAhead(
+    db,
+    weatherRows(db, { fromOn, toOn }),
+    loggedForPlots(db, { fromOn, toOn }),
+    agreedForPlots(db, { fromOn, toOn }),
+    agreedUnlogged(db, { fromOn, beforeOn: toOn }),
+    wordsOfTurns(db),
+    firstLogged(db),
+  )
   const weather = await weatherDays(db, { fromOn, toOn })
   const settings = await cropSettings(db, on)
   return {

@@ -14,7 +14,11 @@ export interface GivenWater {
 
 /** Water logged for plots, a line a plot and day. */
 export async function givenWater(db: Database, { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate }) {
-  const rows = await db
+  return (await loggedForPlots(db, { fromOn, toOn }).execute()).map(givenOf)
+}
+
+export function loggedForPlots(db: Database, { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate }) {
+  return db
     .selectFrom('abstraction')
     .select((eb) => ['plotId', 'onDate', eb.fn.sum<number>('volumeM3').as('volumeM3')])
     .where('plotId', 'is not', null)
@@ -23,8 +27,18 @@ export async function givenWater(db: Database, { fromOn, toOn }: { fromOn: Calen
     .where('onDate', '<=', toOn)
     .where(standing('abstraction'))
     .groupBy(['plotId', 'onDate'])
-    .execute()
-  return rows.map((row): GivenWater => ({ plotId: row.plotId!, onDate: row.onDate, volumeM3: Number(row.volumeM3) }))
+}
+
+function givenOf({
+  plotId,
+  onDate,
+  volumeM3,
+}: {
+  plotId: Id<'plot'> | null
+  onDate: string
+  volumeM3: number
+}): GivenWater {
+  return { plotId: plotId!, onDate, volumeM3: Number(volumeM3) }
 }
 
 const bookBegun = readTogether('crops', (db) =>
@@ -36,22 +50,29 @@ const bookBegun = readTogether('crops', (db) =>
 
 /** First day from which the book knows what water plots got: its own beginning, or the first water that was logged for an earlier day. */
 export async function waterKnownFrom(db: Database): Promise<string | null> {
-  const logged = await db
-    .selectFrom('abstraction')
-    .select((eb) => eb.fn.min<string | null>('onDate').as('first'))
-    .where('plotId', 'is not', null)
-    .where('use', '=', 'irrigation')
-    .where(standing('abstraction'))
-    .executeTakeFirst()
+  const logged = await firstLogged(db).executeTakeFirst()
   // The group is founded with the book's first entry; what a clock that fell back wrote later is no beginning.
   const begun = (await bookBegun(db))[0]
   const days = [logged?.first, begun?.first?.slice(0, 10)].flatMap((day) => day ?? [])
   return days.sort()[0] ?? null
 }
 
+export function firstLogged(db: Database) {
+  return db
+    .selectFrom('abstraction')
+    .select((eb) => eb.fn.min<string | null>('onDate').as('first'))
+    .where('plotId', 'is not', null)
+    .where('use', '=', 'irrigation')
+    .where(standing('abstraction'))
+}
+
 /** Water of turns that are agreed, still on the list and not logged, a line a plot and day. */
 export async function plannedWater(db: Database, { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate }) {
-  const rows = await db
+  return (await agreedForPlots(db, { fromOn, toOn }).execute()).map(givenOf)
+}
+
+export function agreedForPlots(db: Database, { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate }) {
+  return db
     .selectFrom('turn')
     .select((eb) => ['plotId', 'onDate', eb.fn.sum<number>('volumeM3').as('volumeM3')])
     .where('plotId', 'is not', null)
@@ -79,6 +100,4 @@ export async function plannedWater(db: Database, { fromOn, toOn }: { fromOn: Cal
       ),
     )
     .groupBy(['plotId', 'onDate'])
-    .execute()
-  return rows.map((row): GivenWater => ({ plotId: row.plotId!, onDate: row.onDate, volumeM3: Number(row.volumeM3) }))
 }

@@ -7,15 +7,18 @@ export interface DrawHistory {
   lastReason(id: string): string
 }
 
-/** Follows the corrections of draws back to their first writing, so that each is charged once however often it is mended. */
-export async function drawHistory(db: Database): Promise<DrawHistory> {
-  const corrections = await db
+export function correctedDraws(db: Database) {
+  return db
     .selectFrom('entry')
     .select(['id', 'correctsId', 'reason'])
     .where('kind', '=', 'abstraction')
     .where('correctsId', 'is not', null)
     .orderBy('seq')
-    .execute()
+}
+
+/** Follows the corrections of draws back to their first writing, so that each is charged once however often it is mended. */
+export async function drawHistory(db: Database): Promise<DrawHistory> {
+  const corrections = await correctedDraws(db).execute()
   const firstIds = new Map<string, string>()
   const reasons = new Map<string, string>()
   const firstId = (id: string) => firstIds.get(id) ?? id

@@ -77,7 +77,18 @@ interface UnusedTurn extends MissedTurn {
 
 /** Turns of which the last word is that nobody came, and for which nothing was drawn for their own plot. */
 async function turnsNotUsed(db: Database, toOn: CalendarDate): Promise<UnusedTurn[]> {
-  const turns = await db
+  const turns = await turnsToHear(db, toOn).execute()
+  const ids = turns.map(({ turnId }) => turnId)
+  const outcomes = await outcomesOf(db, ids)
+  return turns.flatMap(({ plotId, turnId, on, volumeM3: plannedM3, startMinute, endMinute }) => {
+    if (!plotId || saidOf(outcomes, turnId).missed?.cause !== 'no-show') return []
+    return [{ turnId, on, plotId, plannedM3, pumpHours: (endMinute - startMinute) / 60 }]
+  })
+}
+
+/** Turns of which somebody said that nobody came, and for which nothing was drawn. */
+export function turnsToHear(db: Database, toOn: CalendarDate) {
+  return db
     .selectFrom('turn')
     .select(['turn.id as turnId', 'turn.plotId', 'turn.onDate as on', 'volumeM3', 'startMinute', 'endMinute'])
     .where('turn.onDate', '<=', toOn)
@@ -101,13 +112,6 @@ async function turnsNotUsed(db: Database, toOn: CalendarDate): Promise<UnusedTur
     .where(onTheList)
     .orderBy('turn.onDate')
     .orderBy('turn.id')
-    .execute()
-  const ids = turns.map(({ turnId }) => turnId)
-  const outcomes = await outcomesOf(db, ids)
-  return turns.flatMap(({ plotId, turnId, on, volumeM3: plannedM3, startMinute, endMinute }) => {
-    if (!plotId || saidOf(outcomes, turnId).missed?.cause !== 'no-show') return []
-    return [{ turnId, on, plotId, plannedM3, pumpHours: (endMinute - startMinute) / 60 }]
-  })
 }
 
 const postedRows = readTogether('money', (db) =>

@@ -6,8 +6,9 @@ import type { ChargeLine } from '../../../domain/fees/charge/types.ts'
 import { DRINKING, type Tariff } from '../../../domain/fees/tariff/tariff.ts'
 import type { Id } from '../../../domain/id.ts'
 import { type Minor, sumMinor } from '../../../domain/money/money.ts'
-import { type Abstraction, listAbstractions } from '../../abstractions/draw/store.ts'
+import { type Abstraction, drawsOfDays, listAbstractions } from '../../abstractions/draw/store.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readAhead } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -15,9 +16,9 @@ import { payerClasses, plannedVolumes } from '../fixed-fee/payer-class-store.ts'
 import { listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
 import { listPayers, type Payer, payersOf } from '../payer/store.ts'
 import { approvedTariffs } from '../tariff/store.ts'
-import { type DrawHistory, drawHistory } from './draw-history.ts'
+import { correctedDraws, type DrawHistory, drawHistory } from './draw-history.ts'
 import { chargedDraw, type DueCharge } from './due.ts'
-import { missedCharges, type WaitingTurn } from './missed-turns.ts'
+import { missedCharges, turnsToHear, type WaitingTurn } from './missed-turns.ts'
 
 export interface Reckoning {
   payers: Payer[]
@@ -100,6 +101,7 @@ function drawsOf({ due, posted, history, charges }: ReckoningParts): DrawAndMone
 }
 
 async function reckoningParts(db: Database, toOn: CalendarDate) {
+  readAhead(db, correctedDraws(db), drawsOfDays(db, { fromOn: FIRST_DAY, toOn: LAST_DAY }), turnsToHear(db, toOn))
   const history = await drawHistory(db)
   const payers = await listPayers(db)
   const posted = await postedCharges(db, history, payers)

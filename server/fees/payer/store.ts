@@ -1,5 +1,6 @@
 import type { Id } from '../../../domain/id.ts'
 import type { Abstraction } from '../../abstractions/draw/store.ts'
+import { readTogether } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
@@ -53,14 +54,15 @@ export async function payersOf(
   return found
 }
 
+const oneSwap = readTogether('money', (db) => db.selectFrom('swappedTurn').select('entryId').limit(1))
+
 /** The agreements that make another plot pay than the one that took the water, by the draw. */
 export async function agreedPayers(
   db: Database,
   draws: readonly Pick<Paid, 'id' | 'plotId' | 'turnId'>[],
 ): Promise<Map<string, SwapPayer>> {
   const agreed = new Map<string, SwapPayer>()
-  const any = await db.selectFrom('swappedTurn').select('entryId').limit(1).executeTakeFirst()
-  if (!any) return agreed
+  if ((await oneSwap(db)).length === 0) return agreed
   const byTurn = new Map<string, SwapPayer | null>()
   for (const { id, plotId, turnId } of draws) {
     if (turnId === null) continue

@@ -10,6 +10,7 @@ import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readAhead } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
 import { type CashBook, cashBook, WITHOUT_MONEY } from '../cash/book.ts'
 import type { CashCount } from '../cash/count-store.ts'
@@ -20,10 +21,10 @@ import { listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts
 import type { MoneyStatement } from '../money-statement/store.ts'
 import { listReceiptBooks, type PaperCheck, paperChecks } from '../receipt/book-store.ts'
 import { allReceipts, SCREEN_BOOK, type Receipt as WrittenReceipt } from '../receipt/store.ts'
-import { stipendsPaid } from '../voucher/store.ts'
+import { daysOfStipends, paidBetween, stipendsPaid } from '../voucher/store.ts'
 import { countedIn } from './counted-store.ts'
 import { decidedNote, type FindingNote, findingNotes } from './finding-store.ts'
-import { actsOfOneName, type OneName } from './one-name-store.ts'
+import { actsOfOneName, actsWritten, type OneName } from './one-name-store.ts'
 import type { Period } from './period.ts'
 import { gatherSlips, waitingCharges } from './waiting.ts'
 import { type PeriodWater, periodWater } from './water.ts'
@@ -84,6 +85,7 @@ async function reconcileBooks(db: Database, { from, to, today }: PeriodAsked): P
   const paper = await paperChecks(db)
   const paperBooks = await listReceiptBooks(db)
   const { counted, count, reserveCount, counts, statements } = await countedIn(db, { transfers, accounts, from, to })
+  readAhead(db, actsWritten(db, { from, to }), ...daysOfStipends(db, await paidBetween(db, { from, to })))
   const causes = await causesOfTransfers(db)
   const receipts = written
     .filter(({ transfer }) => transfer.on >= from && transfer.on <= to)

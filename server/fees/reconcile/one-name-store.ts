@@ -27,6 +27,17 @@ interface Period {
 
 /** Such acts by whoever wrote or joined them, of a period; for the second name under its closing. */
 export async function actsOfOneName(db: Database, { from, to }: Period): Promise<OneName[]> {
+  const rows: Act[] = await actsWritten(db, { from, to }).execute()
+  return flatRollup(
+    [...rows, ...inLedger(await listTransfers(db), { from, to })],
+    (own) => ({ count: own.length, amountMinor: sum(own, ({ amountMinor }) => amountMinor) }),
+    ({ what }) => what,
+    ({ writerName }) => writerName,
+  ).map(([what, writerName, told]) => ({ what, writerName, ...told }))
+}
+
+/** Those that are no transfers. */
+export function actsWritten(db: Database, { from, to }: Period) {
   const inKind = db
     .selectFrom('kindPayment')
     .innerJoin('transfer', 'transfer.entryId', 'kindPayment.entryId')
@@ -53,13 +64,7 @@ export async function actsOfOneName(db: Database, { from, to }: Period): Promise
     .where('onDate', '>=', from)
     .where('onDate', '<=', to)
     .where(isUnnamedJoining)
-  const rows: Act[] = await inKind.unionAll(classes).unionAll(joined).execute()
-  return flatRollup(
-    [...rows, ...inLedger(await listTransfers(db), { from, to })],
-    (own) => ({ count: own.length, amountMinor: sum(own, ({ amountMinor }) => amountMinor) }),
-    ({ what }) => what,
-    ({ writerName }) => writerName,
-  ).map(([what, writerName, told]) => ({ what, writerName, ...told }))
+  return inKind.unionAll(classes).unionAll(joined)
 }
 
 type Act = Pick<OneName, 'what' | 'writerName'> & { amountMinor: number }

@@ -1,5 +1,5 @@
 import { fsum, group } from 'd3-array'
-import type { CalendarDate } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import { exactM3, type M3 } from '../../../domain/units.ts'
 import { combinedErrorM3 } from '../../../domain/works/tool-errors.ts'
 import { type PumpWater, pumpWater } from '../../abstractions/balance/pump-balance-store.ts'
@@ -35,7 +35,9 @@ export async function periodWater(
   { from, to }: { from: CalendarDate; to: CalendarDate },
 ): Promise<PeriodWater | null> {
   const { pumps } = await pumpWater(db, { fromOn: from, toOn: to })
-  const within = await listAbstractions(db, { fromOn: from, toOn: to })
+  // The water of the pumps is read a day further.
+  const read = await listAbstractions(db, { fromOn: from, toOn: addDays(to, 1) })
+  const within = read.filter(({ onDate }) => onDate <= to)
   const known = new Map(pumps.map((water) => [water.pump.id, water]))
   const drawn = group(
     within.filter(({ pumpId }) => pumpId !== null),

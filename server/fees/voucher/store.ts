@@ -1,3 +1,4 @@
+import { extent } from 'd3-array'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { PaidDays } from '../../../domain/fees/reconcile/types.ts'
 import type { Id } from '../../../domain/id.ts'
@@ -126,7 +127,7 @@ export async function payVoucher(
 
 /** Days on which a person wrote into the log, and days with any entry of anybody, in a span. */
 export async function daysInLog(db: Database, span: PersonDays) {
-  return daysAmong(await writtenDays(db, span), span)
+  return daysAmong(await writtenDays(db, span).execute(), span)
 }
 
 interface PersonDays {
@@ -135,7 +136,7 @@ interface PersonDays {
   toOn: CalendarDate
 }
 
-type WrittenDay = Awaited<ReturnType<typeof writtenDays>>[number]
+type WrittenDay = Awaited<ReturnType<ReturnType<typeof writtenDays>['execute']>>[number]
 
 function daysAmong(written: readonly WrittenDay[], { personId, fromOn, toOn }: PersonDays) {
   const rows = written.filter(({ onDate }) => onDate >= fromOn && onDate <= toOn)
@@ -153,20 +154,27 @@ function writtenDays(db: Database, span: Pick<PersonDays, 'fromOn' | 'toOn'>) {
     .where('onDate', '<=', span.toOn)
     .select(['onDate', 'entry.writtenBy'])
     .distinct()
-    .execute()
+}
+
+/** The vouchers paid out between two days. */
+export async function paidBetween(db: Database, { from, to }: { from: CalendarDate; to: CalendarDate }) {
+  return (await listVouchers(db)).filter(({ payout }) => payout && payout.on >= from && payout.on <= to)
+}
+
+/** What is asked of the log for the stipends among some vouchers; nothing where there are none. */
+export function daysOfStipends(db: Database, paid: readonly Voucher[]) {
+  const spans = paid.flatMap(({ stipend }) => stipend ?? [])
+  const [fromOn] = extent(spans, (span) => span.fromOn)
+  const [, toOn] = extent(spans, (span) => span.toOn)
+  return fromOn === undefined ? [] : [writtenDays(db, { fromOn, toOn: toOn! })]
 }
 
 /** The stipends paid out between two days, each with the days of its own span that stand in the log. */
 export async function stipendsPaid(db: Database, { from, to }: { from: CalendarDate; to: CalendarDate }) {
-  const paid = (await listVouchers(db)).filter(({ payout }) => payout && payout.on >= from && payout.on <= to)
-  const spans = paid.flatMap(({ stipend }) => stipend ?? [])
-  if (spans.length === 0) return []
-  const fromOn = spans.map((span) => span.fromOn).toSorted()[0]!
-  const toOn = spans
-    .map((span) => span.toOn)
-    .toSorted()
-    .at(-1)!
-  const written = await writtenDays(db, { fromOn, toOn })
+  const paid = await paidBetween(db, { from, to })
+  const [asked] = daysOfStipends(db, paid)
+  if (!asked) return []
+  const written = await asked.execute()
   return paid.flatMap(({ id: voucherId, number, stipend }): PaidDays[] => {
     if (!stipend) return []
     const { own: loggedDays, any: anyDays } = daysAmong(written, stipend)

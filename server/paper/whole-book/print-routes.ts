@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import { rowWords } from '../../abstractions/merged/row-state.ts'
 import { subjectOf, subjectWords } from '../../abstractions/merged/subject-store.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { askTogether } from '../../book/register/together.ts'
 import { endOfBook } from '../../book/verify.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
@@ -118,12 +119,8 @@ async function headsOf(db: Database, written: readonly Written[]) {
 
 async function writtenElsewhere(db: Database): Promise<Written[]> {
   const tables = (await registers(db)).filter(({ table, open }) => open && !printedTables().has(table))
-  const written: Written[] = []
-  for (const { table } of tables) {
-    const rows = (await db.selectFrom(table).selectAll().execute()) as unknown as Written['row'][]
-    written.push(...rows.map((row) => ({ table, row })))
-  }
-  return written
+  const registersRead = await askTogether(db, ...tables.map(({ table }) => db.selectFrom(table).selectAll()))
+  return tables.flatMap(({ table }, at) => (registersRead[at]! as Written['row'][]).map((row) => ({ table, row })))
 }
 
 function printedTables(): ReadonlySet<keyof FactTables> {

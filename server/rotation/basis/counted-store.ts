@@ -3,7 +3,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { standing } from '../../book/standing.ts'
-import type { Database } from '../../database/connection.ts'
+import type { Since } from './written-change.ts'
 
 interface Counted {
   entryId: string
@@ -13,23 +13,17 @@ interface Counted {
 }
 
 /** What a plot is said to have received before the book, as it stands. */
-export async function writtenBefore(db: Database, seq: number): Promise<Counted[]> {
+export function beforeWritten({ db, seq }: Since) {
   return db
     .selectFrom('receivedBefore')
     .innerJoin('entry', 'entry.id', 'receivedBefore.entryId')
     .select(['receivedBefore.entryId', 'plotId', 'untilOn as on', 'volumeM3 as is'])
     .where('entry.seq', '>', seq)
     .where(standing('receivedBefore'))
-    .execute()
 }
 
-/**
- * Turns that somebody called broken down, or excused when their day was over or a no-show stood there, as the last word on each stands:
- * what they lack is made good before others get more, so one person's word is read by whoever publishes. What a whole day lost by its
- * pump is read on that day, and what the committee excuses after the hour has its two names.
- */
-export async function saidSince(db: Database, seq: number): Promise<(Counted & { what: 'broken' | 'excused' })[]> {
-  const rows = await db
+export function turnsSaid({ db, seq }: Since) {
+  return db
     .selectFrom('turnOutcome')
     .innerJoin('entry', 'entry.id', 'turnOutcome.entryId')
     .innerJoin('turn', 'turn.id', 'turnOutcome.turnId')
@@ -52,7 +46,15 @@ export async function saidSince(db: Database, seq: number): Promise<(Counted & {
         ),
       ),
     )
-    .execute()
+}
+
+/**
+ * Turns that somebody called broken down, or excused when their day was over or a no-show stood there, as the last word on each stands:
+ * what they lack is made good before others get more, so one person's word is read by whoever publishes. What a whole day lost by its
+ * pump is read on that day, and what the committee excuses after the hour has its two names.
+ */
+export async function saidSince(since: Since): Promise<(Counted & { what: 'broken' | 'excused' })[]> {
+  const rows = await turnsSaid(since).execute()
   return rows.flatMap(({ plotId, cause, ...row }) =>
     plotId === null ? [] : [{ ...row, plotId, what: cause === 'excused' ? 'excused' : 'broken' }],
   )

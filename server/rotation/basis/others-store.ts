@@ -9,6 +9,18 @@ import { requestDetails } from '../request/detail-store.ts'
 import { requestsFor } from '../request/store.ts'
 import { change, type Since, type WrittenChange } from './written-change.ts'
 
+type Place = Pick<Since, 'db' | 'seq'>
+
+export function endedRequests({ db, seq }: Place) {
+  return db
+    .selectFrom('standingRequest')
+    .innerJoin('entry', 'entry.id', 'standingRequest.entryId')
+    .select(['standingRequest.entryId', 'plotId', 'untilOn as on', 'entry.writtenBy'])
+    .where('entry.seq', '>', seq)
+    .where('untilOn', 'is not', null)
+    .where(standing('standingRequest'))
+}
+
 /** What cuts a plot's part and was not asked by whoever holds it: so much and no more, hours that cannot be, or no longer anything. */
 export async function askedForOthers({ db, seq, weekStartOn }: Since): Promise<WrittenChange[]> {
   const holders = await holderIdsOn(db, weekStartOn)
@@ -21,14 +33,7 @@ export async function askedForOthers({ db, seq, weekStartOn }: Since): Promise<W
   const cuts = asked.filter(
     ({ id, volumeM3 }) => volumeM3 !== null || details.get(id)?.times.some(({ kind }) => kind === 'impossible'),
   )
-  const ended = await db
-    .selectFrom('standingRequest')
-    .innerJoin('entry', 'entry.id', 'standingRequest.entryId')
-    .select(['standingRequest.entryId', 'plotId', 'untilOn as on', 'entry.writtenBy'])
-    .where('entry.seq', '>', seq)
-    .where('untilOn', 'is not', null)
-    .where(standing('standingRequest'))
-    .execute()
+  const ended = await endedRequests({ db, seq }).execute()
   const lasting = await db
     .selectFrom('entry')
     .select('id')
@@ -67,12 +72,8 @@ interface HoursForOthers {
   personId: Id<'person'> | null
 }
 
-/**
- * Hours without turns that were written for somebody of another household, or struck out there: they cut what that household can get, and
- * who struck them may send water to hours at which nobody is there.
- */
-async function hoursForOthers(db: Database, seq: number): Promise<HoursForOthers[]> {
-  const rows = await db
+export function hoursWritten({ db, seq }: Place) {
+  return db
     .selectFrom('entry')
     .leftJoin('entry as old', 'old.id', 'entry.correctsId')
     .leftJoin('noTurnHours', 'noTurnHours.entryId', 'entry.id')
@@ -81,7 +82,14 @@ async function hoursForOthers(db: Database, seq: number): Promise<HoursForOthers
     .select(['noTurnHours.fromOn as hoursOn', 'noTurnCustom.fromOn as customOn'])
     .where('entry.seq', '>', seq)
     .where('entry.kind', 'in', ['no-turn-hours', 'no-turn-custom'])
-    .execute()
+}
+
+/**
+ * Hours without turns that were written for somebody of another household, or struck out there: they cut what that household can get, and
+ * who struck them may send water to hours at which nobody is there.
+ */
+async function hoursForOthers(db: Database, seq: number): Promise<HoursForOthers[]> {
+  const rows = await hoursWritten({ db, seq }).execute()
   const facts = await householdFacts(db)
   return rows.flatMap(({ id, writtenBy, writtenAt, forPersonId, oldForId, hoursOn, customOn }) => {
     const personId = forPersonId ?? oldForId
@@ -91,9 +99,8 @@ async function hoursForOthers(db: Database, seq: number): Promise<HoursForOthers
   })
 }
 
-/** Ticks on the list of a pump that nothing in the log bears out: the plot loses its place in the row without having had water. */
-export async function tickedUnlogged({ db, seq }: Since): Promise<WrittenChange[]> {
-  const rows = await db
+export function ticksWritten({ db, seq }: Place) {
+  return db
     .selectFrom('turnListServed')
     .innerJoin('entry', 'entry.id', 'turnListServed.entryId')
     .select(['turnListServed.entryId', 'turnListServed.pumpId', 'plotId', 'onDate as on'])
@@ -110,6 +117,10 @@ export async function tickedUnlogged({ db, seq }: Since): Promise<WrittenChange[
         ),
       ),
     )
-    .execute()
+}
+
+/** Ticks on the list of a pump that nothing in the log bears out: the plot loses its place in the row without having had water. */
+export async function tickedUnlogged(since: Since): Promise<WrittenChange[]> {
+  const rows = await ticksWritten(since).execute()
   return rows.map(({ pumpId, ...row }) => change('ticked', { ...row, href: `/turns/lists/${pumpId}` }))
 }

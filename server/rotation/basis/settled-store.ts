@@ -43,15 +43,18 @@ const SETTLED = {
 
 type SettledKind = keyof typeof SETTLED
 
-/** The settings for all that were written since: a line a kind, which rests on all its entries. */
-export async function settledSince({ db, seq }: Since): Promise<WrittenChange[]> {
-  const rows = await db
+export function settledWritten({ db, seq }: Since) {
+  return db
     .selectFrom('entry')
     .select(['id', 'kind'])
     .where('seq', '>', seq)
     .where('kind', 'in', Object.keys(SETTLED))
     .orderBy(asWritten)
-    .execute()
+}
+
+/** The settings for all that were written since: a line a kind, which rests on all its entries. */
+export async function settledSince(since: Since): Promise<WrittenChange[]> {
+  const rows = await settledWritten(since).execute()
   return [...group(rows, ({ kind }) => kind as SettledKind)].map(([kind, own]) => {
     const [setting, href] = SETTLED[kind]
     const [entryId, ...earlierIds] = own.map(({ id }) => id).toReversed()

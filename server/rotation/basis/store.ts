@@ -4,6 +4,7 @@ import { type BasisChange, type BasisEntry, basisChanges } from '../../../domain
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import { joinersOf } from '../../book/merge/joiners-store.ts'
 import { namesByEntry } from '../../book/names/approvals.ts'
+import { askTogether } from '../../book/register/together.ts'
 import { latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -60,20 +61,21 @@ const TABLES_OF: Record<BasisChange['what'], readonly Table[]> = {
 
 /** By table and plot, the entry that holds on a day. */
 async function entriesInForce(db: Database, on: CalendarDate): Promise<Record<Table, Map<Id<'plot'>, string>>> {
-  const ofTable = async (table: Table) => {
-    const rows = await db
+  const ofTable = (table: Table) =>
+    db
       .selectFrom(table)
       .innerJoin('entry', 'entry.id', `${table}.entryId`)
       .select([`${table}.entryId`, 'plotId', 'fromOn', 'entry.seq'])
       .where(standing(table))
-      .execute()
-    return new Map(latestOfEach(rows, ({ plotId }) => plotId, on).map(({ plotId, entryId }) => [plotId, entryId]))
-  }
-  return {
-    plotDetail: await ofTable('plotDetail'),
-    plotHolder: await ofTable('plotHolder'),
-    plotHousehold: await ofTable('plotHousehold'),
-  }
+  const [details, holders, households] = await askTogether(
+    db,
+    ofTable('plotDetail'),
+    ofTable('plotHolder'),
+    ofTable('plotHousehold'),
+  )
+  const byPlot = (rows: typeof details) =>
+    new Map(latestOfEach(rows, ({ plotId }) => plotId, on).map(({ plotId, entryId }) => [plotId, entryId]))
+  return { plotDetail: byPlot(details), plotHolder: byPlot(holders), plotHousehold: byPlot(households) }
 }
 
 /** Entries by id, with whoever wrote them and put a second name under them. */

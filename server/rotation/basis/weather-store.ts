@@ -10,8 +10,7 @@ const MUCH_RAIN_MM = 20
 /** By the book that it stands in, how it is told where it took another's place and where it is much rain. */
 const KINDS = { weather: ['weather-anew', 'rain'], gauge: ['gauge-anew', 'gauge-rain'] } as const
 
-/** Days of weather, and rain in gauges, that were written in the place of what stood there, and much rain written since, of either book. */
-export async function weatherSince({ db, seq }: Since): Promise<WrittenChange[]> {
+export function weatherWritten({ db, seq }: Since) {
   const read = (book: 'weather' | 'gauge', table: 'weatherDay' | 'gaugeRain') =>
     db
       .selectFrom(table)
@@ -20,7 +19,12 @@ export async function weatherSince({ db, seq }: Since): Promise<WrittenChange[]>
       .select(['entry.correctsId', 'entry.seq'])
       .where('entry.seq', '>', seq)
       .where(standing(table))
-  const rows = await read('weather', 'weatherDay').unionAll(read('gauge', 'gaugeRain')).orderBy('seq').execute()
+  return read('weather', 'weatherDay').unionAll(read('gauge', 'gaugeRain')).orderBy('seq')
+}
+
+/** Days of weather, and rain in gauges, that were written in the place of what stood there, and much rain written since, of either book. */
+export async function weatherSince(since: Since): Promise<WrittenChange[]> {
+  const rows = await weatherWritten(since).execute()
   return [...group(rows, ({ book }) => book)].flatMap(([book, days]) => {
     const lineOf = (what: WrittenChange['what'], own: typeof rows, is: number) => {
       const [entryId, ...earlierIds] = own.map((row) => row.entryId).toReversed()

@@ -1,51 +1,66 @@
 import { group } from 'd3-array'
 import { sql } from 'kysely'
+import { readAhead } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
-import { saidSince, writtenBefore } from './counted-store.ts'
+import { beforeWritten, saidSince, turnsSaid } from './counted-store.ts'
 import { levelsSince } from './level-store.ts'
-import { askedForOthers, freeHours, tickedUnlogged } from './others-store.ts'
-import { settledSince } from './settled-store.ts'
+import { askedForOthers, endedRequests, freeHours, hoursWritten, tickedUnlogged, ticksWritten } from './others-store.ts'
+import { settledSince, settledWritten } from './settled-store.ts'
 import { unmeteredSince } from './unmetered-store.ts'
-import { weatherSince } from './weather-store.ts'
+import { weatherSince, weatherWritten } from './weather-store.ts'
 import { change, type Since, type WrittenChange } from './written-change.ts'
 
 /** Rules and settings, crops, the ground, water from before the book, draws put right or metered by nobody, weather, turns called broken down or excused afterwards, and what was asked or kept free for others, as written since. */
 export async function writtenSince(since: Since): Promise<WrittenChange[]> {
-  const { db, seq } = since
+  const { db } = since
+  readAhead(
+    db,
+    ...[rulesWritten, settledWritten, cropsWritten, cropsStruck, writtenAboutCrops, laidWritten].map((of) => of(since)),
+    ...[beforeWritten, drawsRighted, weatherWritten, turnsSaid, endedRequests].map((of) => of(since)),
+    ...[hoursWritten, ticksWritten].map((of) => of(since)),
+  )
   return [
     ...(await rules(since)),
     ...(await settledSince(since)),
     ...(await crops(since)),
     ...(await aboutCrops(since)),
     ...(await ground(since)),
-    ...(await writtenBefore(db, seq)).map((row) => change('before', { ...row, href: `/people/plots/${row.plotId}` })),
+    ...(await beforeWritten(since).execute()).map((row) =>
+      change('before', { ...row, href: `/people/plots/${row.plotId}` }),
+    ),
     ...(await draws(since)),
     ...(await unmeteredSince(since)),
     ...(await weatherSince(since)),
     ...(await levelsSince(since)),
-    ...(await saidSince(db, seq)).map(({ what, ...row }) => change(what, { ...row, href: `/log/days/${row.on}` })),
+    ...(await saidSince(since)).map(({ what, ...row }) => change(what, { ...row, href: `/log/days/${row.on}` })),
     ...(await askedForOthers(since)),
     ...(await freeHours(since)),
     ...(await tickedUnlogged(since)),
   ]
 }
 
-async function crops({ db, seq }: Since): Promise<WrittenChange[]> {
-  const written = await db
+function cropsWritten({ db, seq }: Since) {
+  return db
     .selectFrom('cropPlan')
     .innerJoin('entry', 'entry.id', 'cropPlan.entryId')
     .select(['cropPlan.entryId', 'plotId', 'areaM2', 'sownOn'])
     .where('entry.seq', '>', seq)
     .where(standing('cropPlan'))
-    .execute()
-  const struck = await db
+}
+
+function cropsStruck({ db, seq }: Since) {
+  return db
     .selectFrom('entry')
     .innerJoin('cropPlan', 'cropPlan.entryId', 'entry.correctsId')
     .leftJoin('cropPlan as anew', 'anew.entryId', 'entry.id')
     .select(['entry.id as entryId', 'cropPlan.plotId', 'cropPlan.areaM2', 'cropPlan.sownOn'])
     .where('entry.seq', '>', seq)
     .where('anew.entryId', 'is', null)
-    .execute()
+}
+
+async function crops(since: Since): Promise<WrittenChange[]> {
+  const written = await cropsWritten(since).execute()
+  const struck = await cropsStruck(since).execute()
   return [
     ...written.map(({ entryId, plotId, areaM2, sownOn }) =>
       change('crop', { entryId, plotId, on: sownOn, is: areaM2, href: `/crops/lines/crop/${entryId}` }),
@@ -57,7 +72,12 @@ async function crops({ db, seq }: Since): Promise<WrittenChange[]> {
 }
 
 /** Endings, classes and seen covers of crops. */
-async function aboutCrops({ db, seq }: Since): Promise<WrittenChange[]> {
+async function aboutCrops(since: Since): Promise<WrittenChange[]> {
+  const rows = await writtenAboutCrops(since).execute()
+  return rows.map(({ what, planId, ...row }) => change(what, { ...row, href: `/crops/lines/crop/${planId}` }))
+}
+
+function writtenAboutCrops({ db, seq }: Since) {
   const about = (what: 'crop-end' | 'class' | 'cover', table: 'cropEnd' | 'planClass' | 'planCover', day: string) =>
     db
       .selectFrom(table)
@@ -67,15 +87,12 @@ async function aboutCrops({ db, seq }: Since): Promise<WrittenChange[]> {
       .select(sql.ref<string>(day).as('on'))
       .where('entry.seq', '>', seq)
       .where(standing(table))
-  const rows = await about('crop-end', 'cropEnd', 'endedOn')
+  return about('crop-end', 'cropEnd', 'endedOn')
     .unionAll(about('class', 'planClass', 'fromOn'))
     .unionAll(about('cover', 'planCover', 'onDate'))
-    .execute()
-  return rows.map(({ what, planId, ...row }) => change(what, { ...row, href: `/crops/lines/crop/${planId}` }))
 }
 
-/** What lies on a plot, how well its watering works, and a description with another soil, watering or outlets than the one before. */
-async function ground({ db, seq }: Since): Promise<WrittenChange[]> {
+function laidWritten({ db, seq }: Since) {
   const laid = (what: 'mulch' | 'state', table: 'plotMulch' | 'plotState') =>
     db
       .selectFrom(table)
@@ -83,7 +100,12 @@ async function ground({ db, seq }: Since): Promise<WrittenChange[]> {
       .select([sql.lit(what).as('what'), `${table}.entryId`, 'plotId', 'fromOn as on'])
       .where('entry.seq', '>', seq)
       .where(standing(table))
-  const rows = await laid('mulch', 'plotMulch').unionAll(laid('state', 'plotState')).execute()
+  return laid('mulch', 'plotMulch').unionAll(laid('state', 'plotState'))
+}
+
+/** What lies on a plot, how well its watering works, and a description with another soil, watering or outlets than the one before. */
+async function ground({ db, seq, ...since }: Since): Promise<WrittenChange[]> {
+  const rows = await laidWritten({ db, seq, ...since }).execute()
   const found = rows.map(({ what, ...row }) => change(what, { ...row, href: `/crops/plots/${row.plotId}` }))
   const details = await db
     .selectFrom('plotDetail')
@@ -106,15 +128,16 @@ async function ground({ db, seq }: Since): Promise<WrittenChange[]> {
   return found
 }
 
-/** The rule of all weeks or of this one, the sky expected in it, and figures of a crop of the group's own. */
-async function rules({ db, seq, weekStartOn }: Since): Promise<WrittenChange[]> {
-  const kinds = [
+const rulesOf = (weekStartOn: string) =>
+  [
     ['rule', 'sharing-rule', '/turns/rule'],
     ['choice', 'week-rule', `/turns/weeks/${weekStartOn}/compare`],
     ['own-crop', 'own-crop', '/crops/list'],
     ['sky', 'week-sky', `/turns/weeks/${weekStartOn}`],
   ] as const
-  const rows = await db
+
+function rulesWritten({ db, seq, weekStartOn }: Since) {
+  return db
     .selectFrom('entry')
     .leftJoin('weekRule', 'weekRule.entryId', 'entry.id')
     .leftJoin('weekSky', 'weekSky.entryId', 'entry.id')
@@ -124,20 +147,24 @@ async function rules({ db, seq, weekStartOn }: Since): Promise<WrittenChange[]> 
     .where(
       'entry.kind',
       'in',
-      kinds.map(([, kind]) => kind),
+      rulesOf(weekStartOn).map(([, kind]) => kind),
     )
     .orderBy(asWritten)
-    .execute()
-  return kinds.flatMap(([what, kind, href]) => {
+}
+
+/** The rule of all weeks or of this one, the sky expected in it, and figures of a crop of the group's own. */
+async function rules(since: Since): Promise<WrittenChange[]> {
+  const { weekStartOn } = since
+  const rows = await rulesWritten(since).execute()
+  return rulesOf(weekStartOn).flatMap(([what, kind, href]) => {
     const own = rows.filter((row) => row.kind === kind && (row.weekStartOn ?? weekStartOn) === weekStartOn)
     // The last one rules; those before it are on its page.
     return own.slice(-1).map(({ id }) => change(what, { entryId: id, plotId: null, href }))
   })
 }
 
-/** Draws that were put right so that another plot, volume or day stands there, and those struck out. */
-async function draws({ db, seq }: Since): Promise<WrittenChange[]> {
-  const rows = await db
+function drawsRighted({ db, seq }: Since) {
+  return db
     .selectFrom('entry')
     .innerJoin('abstraction as old', 'old.entryId', 'entry.correctsId')
     .leftJoin('abstraction as anew', 'anew.entryId', 'entry.id')
@@ -148,7 +175,11 @@ async function draws({ db, seq }: Since): Promise<WrittenChange[]> {
     .where(({ not, exists, selectFrom }) =>
       not(exists(selectFrom('entry as later').select('later.id').whereRef('later.correctsId', '=', 'entry.id'))),
     )
-    .execute()
+}
+
+/** Draws that were put right so that another plot, volume or day stands there, and those struck out. */
+async function draws(since: Since): Promise<WrittenChange[]> {
+  const rows = await drawsRighted(since).execute()
   return rows.flatMap(({ oldId, oldPlotId, anewId, anewOn, plotId, use, ...row }) => {
     const of = plotId ?? oldPlotId
     const isAlike = row.was === row.is && plotId === oldPlotId && row.on === anewOn

@@ -13,9 +13,10 @@ import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
 import type { BurdenCounts } from '../../../domain/rotation/timetable/types.ts'
 import { fallsOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readAhead } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
-import { type UntypedTurn, untypedTurns } from '../../water/storage/untyped-store.ts'
+import { agreedUnlogged, type UntypedTurn, untypedTurns } from '../../water/storage/untyped-store.ts'
 import { listWeirs } from '../../water/weir/store.ts'
 import { listOutlets, listPumps } from '../../works/pump/store.ts'
 import type { LoggedDraw, RotationAsks } from '../asks.ts'
@@ -24,7 +25,7 @@ import { linePositionsOn } from '../constraint/line-store.ts'
 import { carriedTurns } from '../outcome/carried-turns.ts'
 import { type PublishedWeek, publishedWeeks } from '../published/store.ts'
 import { requestDetails } from '../request/detail-store.ts'
-import { requestsOfWeeks, type WaterRequest } from '../request/store.ts'
+import { requestRows, requestsOfWeeks, type WaterRequest } from '../request/store.ts'
 import { holderGroupsOn } from './group-store.ts'
 
 export interface FairSeason {
@@ -55,7 +56,9 @@ async function reckonFairSeason(db: Database, asks: RotationAsks, group: Group, 
   }
   const starts = new Set(over.map((week) => week.weekStartOn))
   const delivered = await asks.deliveredByPlotAndWeek(db, { ...span, rhythm: group })
-  const untyped = await untypedTurns(db, { fromOn: span.fromOn, beforeOn: addDays(span.toOn, 1) })
+  const untilOver = { fromOn: span.fromOn, beforeOn: addDays(span.toOn, 1) }
+  if (starts.size > 0) readAhead(db, agreedUnlogged(db, untilOver), requestRows(db, [...starts]))
+  const untyped = await untypedTurns(db, untilOver)
   const silent = untyped.filter((turn) => starts.has(weekStartOf(turn.onDate, group)))
   const weeks = over.map(({ weekStartOn, results }) => ({
     weekStartOn,

@@ -1,10 +1,11 @@
 import { inOrder } from '../../../domain/rotation/manual-change/lay-turn.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
+import { readAhead } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
 import type { PublishedWeek } from '../published/store.ts'
 import { type BookedTurn, bookedWeeks, type PublishedShown, plainTurn } from '../published/turn-store.ts'
-import { loggedM3 } from './season.ts'
-import { outcomesOf, saidOf } from './store.ts'
+import { loggedM3, loggedSums } from './season.ts'
+import { outcomesOf, saidOf, standingOutcomes } from './store.ts'
 
 /**
  * The turns of some published weeks, week by week, as they were carried or still stand, each with its hard hours anew: a turn
@@ -13,6 +14,7 @@ import { outcomesOf, saidOf } from './store.ts'
 export async function carriedTurns(db: Database, published: readonly PublishedWeek[]): Promise<PlannedTurn[][]> {
   const weeks = await bookedWeeks(db, published)
   const ids = weeks.flatMap(({ turns }) => turns.map((turn) => turn.bookId))
+  if (ids.length > 0) readAhead(db, standingOutcomes(db, ids), loggedSums(db, ids))
   const outcomes = await outcomesOf(db, ids)
   const logged = await loggedM3(db, ids)
   const isCarried = ({ bookId, droppedBy }: BookedTurn) =>

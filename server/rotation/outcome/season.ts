@@ -15,6 +15,7 @@ import type { WeekClaim } from '../../../domain/rotation/week/inputs.ts'
 import { toLitreM3 } from '../../../domain/units.ts'
 import { weekStartOf } from '../../../domain/weeks.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readAhead } from '../../book/register/together.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { RotationAsks } from '../asks.ts'
@@ -22,7 +23,7 @@ import { onTheList } from '../published/amendment-store.ts'
 import { publishedStarts } from '../published/store.ts'
 import { sharingRuleOn } from '../rule/store.ts'
 import { outcomesOf, saidOf } from './store.ts'
-import { turnsStruck } from './waiting-store.ts'
+import { turnsStruck, unloggedTurns } from './waiting-store.ts'
 import { weeksOfPlots } from './weeks-of-plots.ts'
 
 /** The first day whose deliveries count for the season, as its weeks do. */
@@ -82,10 +83,13 @@ async function missedOfSeason(db: Database, group: Group, weekStartOn: CalendarD
 }
 
 /** The turns of some days that were missed, each with what its plot went without and the terms of that day's rule. */
-async function missedVolumes(
-  db: Database,
-  { fromOn, beforeOn }: { fromOn: CalendarDate; beforeOn: CalendarDate },
-): Promise<MissedVolume[]> {
+async function missedVolumes(db: Database, { fromOn, beforeOn }: Days): Promise<MissedVolume[]> {
+  readAhead(
+    db,
+    turnsWithWord(db, { fromOn, beforeOn }),
+    sharedInBreakdowns(db, { fromOn, beforeOn }),
+    unloggedTurns(db, fromOn, beforeOn),
+  )
   const missed = [
     ...(await turnsSaidMissed(db, { fromOn, beforeOn })),
     ...(await lostInBreakdowns(db, { fromOn, beforeOn })),
@@ -100,12 +104,13 @@ async function missedVolumes(
 
 type Missed = Omit<MissedVolume, 'excusedDays'>
 
-/** A turn that was taken in part has missed only the rest. */
-async function turnsSaidMissed(
-  db: Database,
-  span: { fromOn: CalendarDate; beforeOn: CalendarDate },
-): Promise<Missed[]> {
-  const turns = await db
+interface Days {
+  fromOn: CalendarDate
+  beforeOn: CalendarDate
+}
+
+function turnsWithWord(db: Database, span: Days) {
+  return db
     .selectFrom('turn')
     .select(['turn.id', 'turn.plotId', 'turn.onDate as on', 'turn.volumeM3'])
     .where('turn.onDate', '>=', span.fromOn)
@@ -119,7 +124,11 @@ async function turnsSaidMissed(
     )
     .where(standing('turn'))
     .where(onTheList)
-    .execute()
+}
+
+/** A turn that was taken in part has missed only the rest. */
+async function turnsSaidMissed(db: Database, span: Days): Promise<Missed[]> {
+  const turns = await turnsWithWord(db, span).execute()
   const ids = turns.map((turn) => turn.id)
   const outcomes = await outcomesOf(db, ids)
   const logged = await loggedM3(db, ids)
@@ -131,12 +140,8 @@ async function turnsSaidMissed(
   })
 }
 
-/** What a turn lost when its pump stood still and the rest of the day was shared anew. */
-async function lostInBreakdowns(
-  db: Database,
-  span: { fromOn: CalendarDate; beforeOn: CalendarDate },
-): Promise<Missed[]> {
-  const rows = await db
+function sharedInBreakdowns(db: Database, span: Days) {
+  return db
     .selectFrom('resharedTurn')
     .innerJoin('dayChange', 'dayChange.entryId', 'resharedTurn.dayChangeId')
     .select(['plotId', 'onDate as on', 'wasM3', 'nowM3'])
@@ -144,7 +149,11 @@ async function lostInBreakdowns(
     .where('onDate', '>=', span.fromOn)
     .where('onDate', '<', span.beforeOn)
     .where(standing('resharedTurn'))
-    .execute()
+}
+
+/** What a turn lost when its pump stood still and the rest of the day was shared anew. */
+async function lostInBreakdowns(db: Database, span: Days): Promise<Missed[]> {
+  const rows = await sharedInBreakdowns(db, span).execute()
   return rows
     .map(({ plotId, on, wasM3, nowM3 }) => ({ plotId, on, volumeM3: toLitreM3(wasM3 - nowM3) }))
     .filter(({ volumeM3 }) => volumeM3 > 0)
@@ -152,7 +161,7 @@ async function lostInBreakdowns(
 }
 
 /** What turns lost on the whole days on which a fault stopped their pump or outlet, where nobody has said more of them. */
-async function lostToFaults(db: Database, { fromOn, beforeOn }: { fromOn: CalendarDate; beforeOn: CalendarDate }) {
+async function lostToFaults(db: Database, { fromOn, beforeOn }: Days) {
   const struck = await turnsStruck(db, fromOn, beforeOn)
   return struck.flatMap(({ plotId, on, volumeM3 }): Missed[] =>
     plotId === null ? [] : [{ plotId, on, volumeM3, cause: 'breakdown' }],
@@ -162,14 +171,15 @@ async function lostToFaults(db: Database, { fromOn, beforeOn }: { fromOn: Calend
 /** What was logged for each of some turns; a nought is no water. */
 export async function loggedM3(db: Database, turnIds: readonly string[]): Promise<Map<string, number>> {
   if (turnIds.length === 0) return new Map()
-  const rows = await kept(db, 'logged of turns', turnIds, () =>
-    db
-      .selectFrom('abstraction')
-      .select(({ fn }) => ['turnId', fn.sum<number>('volumeM3').as('volumeM3')])
-      .where('turnId', 'in', turnIds as string[])
-      .where(standing('abstraction'))
-      .groupBy('turnId')
-      .execute(),
-  )
+  const rows = await kept(db, 'logged of turns', turnIds, () => loggedSums(db, turnIds).execute())
   return new Map(rows.filter(({ volumeM3 }) => volumeM3 > 0).map((row) => [row.turnId!, row.volumeM3]))
+}
+
+export function loggedSums(db: Database, turnIds: readonly string[]) {
+  return db
+    .selectFrom('abstraction')
+    .select(({ fn }) => ['turnId', fn.sum<number>('volumeM3').as('volumeM3')])
+    .where('turnId', 'in', turnIds as string[])
+    .where(standing('abstraction'))
+    .groupBy('turnId')
 }

@@ -73,12 +73,15 @@ export async function findLateExcuse(db: Database, id: string): Promise<TurnOutc
 export async function outcomesOf(db: Database, turnIds: readonly string[]): Promise<readonly TurnOutcome[]> {
   if (turnIds.length === 0) return []
   return kept(db, 'outcomes', turnIds, async () => {
-    const rows = await outcomeRows(db)
-      .where('turnOutcome.turnId', 'in', turnIds as string[])
-      .where(standing('turnOutcome'))
-      .execute()
+    const rows = await standingOutcomes(db, turnIds).execute()
     return rows.map(outcomeOf)
   })
+}
+
+export function standingOutcomes(db: Database, turnIds: readonly string[]) {
+  return outcomeRows(db)
+    .where('turnOutcome.turnId', 'in', turnIds as string[])
+    .where(standing('turnOutcome'))
 }
 
 /**

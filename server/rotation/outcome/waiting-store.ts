@@ -30,7 +30,7 @@ export async function turnsStruck(db: Database, fromOn: CalendarDate, beforeOn: 
 }
 
 async function waitingTurns(db: Database, fromOn: CalendarDate, beforeOn: CalendarDate) {
-  const turns = await unloggedTurns(db, fromOn, beforeOn)
+  const turns: OpenTurn[] = await unloggedTurns(db, fromOn, beforeOn).execute()
   const ids = turns.map((turn) => turn.id)
   const outcomes = await outcomesOf(db, ids)
   const waiting = turns.filter((turn) => !saidOf(outcomes, turn.id).missed)
@@ -38,7 +38,8 @@ async function waitingTurns(db: Database, fromOn: CalendarDate, beforeOn: Calend
   return { coming: waiting.filter((turn) => !isStruck(turn)), struck: waiting.filter(isStruck) }
 }
 
-async function unloggedTurns(db: Database, fromOn: CalendarDate, beforeOn: CalendarDate): Promise<OpenTurn[]> {
+/** Turns on the list for which no water was logged. */
+export function unloggedTurns(db: Database, fromOn: CalendarDate, beforeOn: CalendarDate) {
   return db
     .selectFrom('turn')
     .select(['turn.id', 'turn.plotId', 'turn.pumpId', 'turn.volumeM3'])
@@ -58,7 +59,6 @@ async function unloggedTurns(db: Database, fromOn: CalendarDate, beforeOn: Calen
         ),
       ),
     )
-    .execute()
 }
 
 /** Whether a fault keeps a turn's pump or outlet from running on its day. */

@@ -4,7 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import type { DayInWeek } from '../../../domain/weeks.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
-import { readTogether } from '../../book/register/together.ts'
+import { askTogether, readTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -39,7 +39,7 @@ export async function requestsOfWeeks(
   weekStarts: readonly CalendarDate[],
 ): Promise<Map<string, WaterRequest[]>> {
   if (weekStarts.length === 0) return new Map()
-  const once = group(await requestRows(db, weekStarts), (row) => row.weekStartOn)
+  const once = group(await requestRows(db, weekStarts).execute(), (row) => row.weekStartOn)
   const lasting = await standingRows(db)
   return new Map(
     weekStarts.map((weekStartOn) => {
@@ -76,15 +76,16 @@ export async function everyRequest(db: Database): Promise<AskedRequest[]> {
       .innerJoin('person', 'person.entryId', 'entry.writtenBy')
       .select(['plotId', 'volumeM3', 'entry.happenedAt', 'person.name as writer'])
       .where(standing(table))
-  const [once, lasting] = [
-    await ofTable('waterRequest').select('weekStartOn').execute(),
-    await ofTable('standingRequest').execute(),
-  ]
+  const [once, lasting] = await askTogether(
+    db,
+    ofTable('waterRequest').select('weekStartOn'),
+    ofTable('standingRequest'),
+  )
   const all = [...once, ...lasting.map((row) => ({ ...row, weekStartOn: null }))]
   return all.toSorted((a, b) => (a.happenedAt < b.happenedAt ? -1 : 1))
 }
 
-async function requestRows(db: Database, weekStarts: readonly CalendarDate[]) {
+export function requestRows(db: Database, weekStarts: readonly CalendarDate[]) {
   return (
     db
       .selectFrom('waterRequest')
@@ -97,7 +98,6 @@ async function requestRows(db: Database, weekStarts: readonly CalendarDate[]) {
       // A list of paper is typed in later than people asked; whoever asked again since has changed it.
       .orderBy('entry.happenedAt')
       .orderBy(asWritten)
-      .execute()
   )
 }
 

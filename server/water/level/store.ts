@@ -44,7 +44,12 @@ interface ReadingFilter {
 /** The readings that stand, oldest first; those of one day by clock and then by the order of writing. */
 export async function listReadings(db: Database, filter: ReadingFilter = {}): Promise<Reading[]> {
   const surveys = await listSurveys(db, filter.weirId)
-  const rows = await readingRows(db)
+  const rows = await standingReadings(db, filter).execute()
+  return rows.map((row) => readingOf(row, surveys))
+}
+
+export function standingReadings(db: Database, filter: ReadingFilter) {
+  return readingRows(db)
     .where(standing('levelReading'))
     .$if(filter.weirId !== undefined, (query) => query.where('weirId', '=', filter.weirId!))
     .$if(filter.fromOn !== undefined, (query) => query.where('onDate', '>=', filter.fromOn!))
@@ -52,8 +57,6 @@ export async function listReadings(db: Database, filter: ReadingFilter = {}): Pr
     .orderBy('onDate')
     .orderBy('atTime')
     .orderBy(asWritten)
-    .execute()
-  return rows.map((row) => readingOf(row, surveys))
 }
 
 export interface WrittenReading extends Reading {

@@ -14,7 +14,7 @@ import { levelReadingOf, type Reading } from '../level/store.ts'
 import { type LevelWriters, levelWriters } from '../level/writers-store.ts'
 import type { WeirSurvey } from '../sand/description.ts'
 import type { Weir } from '../weir/store.ts'
-import { type UntypedTurn, untypedTurns } from './untyped-store.ts'
+import { agreedUnlogged, type UntypedTurn, untypedTurns, wordsOfTurns } from './untyped-store.ts'
 
 /** A leak stays what it is from one dry season to the next, so that the rests of a year speak. */
 export const DAYS_OF_RESTS = 365
@@ -66,14 +66,7 @@ export async function seenBook(
   { on, rainMarkMm }: { on: CalendarDate; rainMarkMm: number },
 ): Promise<SeenBook> {
   const fromOn = addDays(on, -DAYS_OF_RESTS)
-  const wet = await db
-    .selectFrom('weatherDay')
-    .select('onDate')
-    .where('onDate', '>=', fromOn)
-    .where('onDate', '<=', on)
-    .where('rainMm', '>', rainMarkMm)
-    .where(standing('weatherDay'))
-    .execute()
+  const wet = await wetDays(db, { on, rainMarkMm }).execute()
   const untyped = await untypedTurns(db, { fromOn, beforeOn: on })
   return {
     drawn: [...(await drawnByDay(db, fromOn, on)), ...untyped.map(agreedDay)],
@@ -83,8 +76,29 @@ export async function seenBook(
   }
 }
 
-async function drawnByDay(db: Database, fromOn: string, toOn: string): Promise<WeirDay[]> {
-  const sums = await db
+/** What the book of the last year is read from. */
+export function seenQuestions(db: Database, seen: { on: CalendarDate; rainMarkMm: number }) {
+  const fromOn = addDays(seen.on, -DAYS_OF_RESTS)
+  return [
+    wetDays(db, seen),
+    agreedUnlogged(db, { fromOn, beforeOn: seen.on }),
+    wordsOfTurns(db),
+    drawnSums(db, fromOn, seen.on),
+  ] as const
+}
+
+function wetDays(db: Database, { on, rainMarkMm }: { on: CalendarDate; rainMarkMm: number }) {
+  return db
+    .selectFrom('weatherDay')
+    .select('onDate')
+    .where('onDate', '>=', addDays(on, -DAYS_OF_RESTS))
+    .where('onDate', '<=', on)
+    .where('rainMm', '>', rainMarkMm)
+    .where(standing('weatherDay'))
+}
+
+function drawnSums(db: Database, fromOn: string, toOn: string) {
+  return db
     .selectFrom('abstraction')
     .select(['weirId', 'onDate', 'use', 'pumpId'])
     .select((eb) => eb.fn.sum<number>('volumeM3').as('volumeM3'))
@@ -92,7 +106,10 @@ async function drawnByDay(db: Database, fromOn: string, toOn: string): Promise<W
     .where('onDate', '<=', toOn)
     .where(standing('abstraction'))
     .groupBy(['weirId', 'onDate', 'use', 'pumpId'])
-    .execute()
+}
+
+async function drawnByDay(db: Database, fromOn: string, toOn: string): Promise<WeirDay[]> {
+  const sums = await drawnSums(db, fromOn, toOn).execute()
   return sums.map(({ weirId, onDate, use, pumpId, volumeM3 }) => {
     const isByHand = pumpId === null && use !== 'irrigation'
     // What people drink is taken from their count, since few write every jerrycan.

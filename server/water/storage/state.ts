@@ -17,12 +17,14 @@ import { dailyLossAtM3, type StorageModel, type StoreLoss, storageModel } from '
 import type { SandBody } from '../../../domain/water/sand/body.ts'
 import { type StorageNow, storageNow } from '../../../domain/water/sand/storage-now.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { readAhead } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
 import { currentGroup } from '../../people/group/store.ts'
-import { levelReadingOf, listReadings, type Reading } from '../level/store.ts'
+import { levelReadingOf, listReadings, type Reading, standingReadings } from '../level/store.ts'
 import { bodyOf, levelsOf, spanOfUnmeasured, type WeirSurvey } from '../sand/description.ts'
 import { surveysOn } from '../sand/description-store.ts'
 import { drinkingCautionOn, type WaterUserSet, waterSettingOn, waterUsersOn } from '../users/store.ts'
+import { weatherRows } from '../weather/store.ts'
 import { listWeirs, type Weir } from '../weir/store.ts'
 import { type RestDue, restDue, storeLoss } from './loss.ts'
 import { type OpenWaterByDay, openWaterByDay, openWaterOfRests } from './open-water-store.ts'
@@ -33,6 +35,7 @@ import {
   doubtedReadings,
   type SeenBook,
   seenBook,
+  seenQuestions,
   seenStretches,
 } from './seen-store.ts'
 import { countUntyped, type Untyped } from './untyped-store.ts'
@@ -90,13 +93,16 @@ export function waterStates(db: Database, { on }: { on: CalendarDate }): Promise
 
 async function readStates(db: Database, on: CalendarDate): Promise<WaterState[]> {
   const surveys = await surveysOn(db, on)
+  const setting = await waterSettingOn(db, on)
+  const seen = { on, rainMarkMm: setting?.wetRainMm ?? USUAL_RAIN_MARK_MM }
+  const yearBefore = { fromOn: addDays(on, -DAYS_OF_RESTS), toOn: on }
+  readAhead(db, standingReadings(db, { toOn: on }), weatherRows(db, yearBefore), ...seenQuestions(db, seen))
   const readings = await listReadings(db, { toOn: on })
   const users = await waterUsersOn(db, on)
-  const setting = await waterSettingOn(db, on)
-  const book = await seenBook(db, { on, rainMarkMm: setting?.wetRainMm ?? USUAL_RAIN_MARK_MM })
+  const book = await seenBook(db, seen)
   const caution = (await drinkingCautionOn(db, on)) ?? CAREFUL
   const group = await currentGroup(db)
-  const openWater = await openWaterByDay(db, { group, fromOn: addDays(on, -DAYS_OF_RESTS), toOn: on })
+  const openWater = await openWaterByDay(db, { group, ...yearBefore })
   return (await listWeirs(db)).map((weir) =>
     stateOf({
       weir,

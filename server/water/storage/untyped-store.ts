@@ -36,18 +36,11 @@ export async function untypedTurns(
   db: Database,
   { fromOn, beforeOn }: { fromOn: CalendarDate; beforeOn: CalendarDate },
 ): Promise<UntypedTurn[]> {
-  const turns = await db
-    .selectFrom('turn')
-    .select(['turn.id', 'plotId', 'pumpId', 'outletId', 'onDate', 'volumeM3'])
-    .where('onDate', '>=', fromOn)
-    .where('onDate', '<', beforeOn)
-    .where(standing('turn'))
-    .where(isNotLogged)
-    .execute()
+  const turns = await agreedUnlogged(db, { fromOn, beforeOn }).execute()
   if (turns.length === 0) return []
   const stopped = await stoppedByFaults(db)
   const weirOf = new Map((await listPumps(db, fromOn)).map((pump) => [pump.id, pump.weirId]))
-  const missed = await turnsMissed(db)
+  const missed = turnsMissed(await wordsOfTurns(db).execute())
   const ran = turns.filter(
     (turn) => !missed.has(turn.id) && !stopped.some((one) => standsOn(one, turn.onDate) && strikes(one, turn)),
   )
@@ -57,21 +50,34 @@ export async function untypedTurns(
   })
 }
 
+export function agreedUnlogged(db: Database, { fromOn, beforeOn }: { fromOn: CalendarDate; beforeOn: CalendarDate }) {
+  return db
+    .selectFrom('turn')
+    .select(['turn.id', 'plotId', 'pumpId', 'outletId', 'onDate', 'volumeM3'])
+    .where('onDate', '>=', fromOn)
+    .where('onDate', '<', beforeOn)
+    .where(standing('turn'))
+    .where(isNotLogged)
+}
+
 /** No change took it off the list, and no draw names it. */
 const isNotLogged = sql<boolean>`
   not exists (select 1 from turn_change where turn_change.turn_id = turn.id and ${standing('turnChange')})
   and not exists (select 1 from abstraction where abstraction.turn_id = turn.id and ${standing('abstraction')})`
 
-/** Turns of which the last word is that they were missed; who stands in or comes late says nothing of that. */
-async function turnsMissed(db: Database): Promise<Set<string>> {
-  const words = await db
+/** What was said of turns, first to last; who stands in says nothing of whether they were taken. */
+export function wordsOfTurns(db: Database) {
+  return db
     .selectFrom('turnOutcome')
     .innerJoin('entry', 'entry.id', 'turnOutcome.entryId')
     .select(['turnId', 'cause'])
     .where('cause', '<>', 'stand-in')
     .where(standing('turnOutcome'))
     .orderBy(asWritten)
-    .execute()
+}
+
+/** Turns of which the last word is that they were missed; who comes late says nothing of that. */
+function turnsMissed(words: readonly { turnId: string; cause: string }[]): Set<string> {
   const last = new Map(words.map(({ turnId, cause }) => [turnId, cause]))
   return new Set([...last].flatMap(([turnId, cause]) => (cause === 'here' || cause === 'late' ? [] : [turnId])))
 }

@@ -58,7 +58,12 @@ export async function weatherDays(
   db: Database,
   { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate },
 ): Promise<WeatherDay[]> {
-  const rows = await db
+  const rows = await weatherRows(db, { fromOn, toOn }).execute()
+  return rows.map(dayOf)
+}
+
+export function weatherRows(db: Database, { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate }) {
+  return db
     .selectFrom('weatherDay')
     .leftJoin('airReading', 'airReading.entryId', 'weatherDay.entryId')
     .select(AIR)
@@ -67,8 +72,6 @@ export async function weatherDays(
     .where('onDate', '<=', toOn)
     .where(standing('weatherDay'))
     .orderBy('onDate')
-    .execute()
-  return rows.map(dayOf)
 }
 
 /** The last of the days from one on that somebody wrote in; undefined where none was. */

@@ -3,6 +3,7 @@ import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { MeterExchange } from '../../../domain/works/readings.ts'
 import { anyWaits, waitsForName } from '../../book/name-needed.ts'
+import { askTogether } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPumps } from '../pump/store.ts'
@@ -14,14 +15,9 @@ interface Meters {
 
 /** By pump, the digits of its meter before a day, and every meter that has taken its place since. */
 export async function metersSince(db: Database, fromOn: CalendarDate): Promise<ReadonlyMap<Id<'pump'>, Meters>> {
-  const alone = await db
-    .selectFrom('pumpMeter')
-    .select(['entryId', 'pumpId', 'onDate as on', 'digits', 'oldLastM3', 'newFirstM3'])
-    .where('onDate', '>=', fromOn)
-    .where(standing('pumpMeter'))
-    .execute()
+  const [alone, drawn] = await askTogether(db, exchangedAlone(db, fromOn), exchangedInDraws(db, fromOn))
   const known = new Set(alone.map(({ entryId }) => entryId))
-  const inDraws = (await exchangedInDraws(db, fromOn)).filter(({ entryId }) => !known.has(entryId))
+  const inDraws = drawn.filter(({ entryId }) => !known.has(entryId)).map((row) => ({ ...row, digits: null }))
   const byPump = group([...alone, ...inDraws], ({ pumpId }) => pumpId)
   const pumps = await listPumps(db, addDays(fromOn, -1))
   return new Map(pumps.map(({ id, meterDigits }) => [id, metersOf(meterDigits, byPump.get(id) ?? [])]))
@@ -44,8 +40,16 @@ function metersOf(meterDigits: number, written: readonly Exchanged[]): Meters {
   return { meterDigits, exchanges }
 }
 
-async function exchangedInDraws(db: Database, fromOn: CalendarDate) {
-  const rows = await db
+export function exchangedAlone(db: Database, fromOn: CalendarDate) {
+  return db
+    .selectFrom('pumpMeter')
+    .select(['entryId', 'pumpId', 'onDate as on', 'digits', 'oldLastM3', 'newFirstM3'])
+    .where('onDate', '>=', fromOn)
+    .where(standing('pumpMeter'))
+}
+
+export function exchangedInDraws(db: Database, fromOn: CalendarDate) {
+  return db
     .selectFrom('drawTool')
     .innerJoin('abstraction', 'abstraction.entryId', 'drawTool.entryId')
     .select(['drawTool.entryId', 'abstraction.pumpId', 'abstraction.onDate as on', 'oldLastM3', 'newFirstM3'])
@@ -53,8 +57,6 @@ async function exchangedInDraws(db: Database, fromOn: CalendarDate) {
     .where('abstraction.pumpId', 'is not', null)
     .where('abstraction.onDate', '>=', fromOn)
     .where(standing('abstraction'))
-    .execute()
-  return rows.map((row) => ({ ...row, digits: null }))
 }
 
 interface OpenExchange {

@@ -69,7 +69,12 @@ interface PumpReading extends DawnOrDusk {
 
 /** Meters of every pump at dawn and dusk, in the order of writing. */
 export async function pumpReadings(db: Database, { fromOn, toOn }: Span): Promise<PumpReading[]> {
-  const rows = await db
+  const rows = await pumpReadingRows(db, { fromOn, toOn }).execute()
+  return rows.map((row) => ({ ...row, moment: row.moment as DawnOrDusk['moment'] }))
+}
+
+export function pumpReadingRows(db: Database, { fromOn, toOn }: Span) {
+  return db
     .selectFrom('pumpDayReading')
     .innerJoin('entry', 'entry.id', 'pumpDayReading.entryId')
     .select(['pumpId', 'onDate as on', 'moment', 'meterM3 as reading', 'hourMeterH'])
@@ -78,8 +83,6 @@ export async function pumpReadings(db: Database, { fromOn, toOn }: Span): Promis
     .where('onDate', '>=', fromOn)
     .where('onDate', '<=', toOn)
     .orderBy(asWritten)
-    .execute()
-  return rows.map((row) => ({ ...row, moment: row.moment as DawnOrDusk['moment'] }))
 }
 
 interface TankDay {
