@@ -8,6 +8,7 @@ export interface LogFlag {
     | 'meter-changed'
     | 'taker-of-no-plot'
     | 'in-own-turn'
+    | 'at-own-outlet'
     | 'pump-gave-more'
     | 'crops-from-drinking-tank'
     | 'drinking-tank-below-mark'

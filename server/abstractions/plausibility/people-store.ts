@@ -1,7 +1,7 @@
 import { group } from 'd3-array'
 import type { Id } from '../../../domain/id.ts'
 import { type HouseholdFacts, householdsOn } from '../../../domain/people/household.ts'
-import { MINUTES_PER_DAY } from '../../../domain/units.ts'
+import { type M3, MINUTES_PER_DAY } from '../../../domain/units.ts'
 import { householdFacts } from '../../book/names/household.ts'
 import { inForce } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -17,7 +17,11 @@ export async function saidOfPeople(db: Database, draws: readonly Abstraction[]):
   const offList = draws.filter(({ turnId, outletId }) => turnId === null && outletId !== null)
   if (named.length + offList.length === 0) return new Map()
   const facts = await householdFacts(db)
-  return new Map([...strangers(named, facts), ...(await inOwnTurn(db, offList, facts))])
+  return new Map([
+    ...strangers(named, facts),
+    ...(await atOwnOutlet(db, offList, facts)),
+    ...(await inOwnTurn(db, offList, facts)),
+  ])
 }
 
 /** Draws of a plot with a taker who does not hold it. */
@@ -72,6 +76,36 @@ async function inOwnTurn(
       draw.id,
       { code: 'in-own-turn', likelyCause: 'ask-at-the-outlet', values: { plot: turn.plotNumber! } },
     ])
+}
+
+/** A line that is flushed holds less. Own choice, no source. */
+const MORE_THAN_A_FLUSH_M3: M3 = 1
+
+/** Water for nobody's account, and more than a flush, at an outlet that reaches a plot of the writer's own household, at whatever hour. */
+async function atOwnOutlet(
+  db: Database,
+  offList: readonly Abstraction[],
+  facts: HouseholdFacts,
+): Promise<[string, LogFlag][]> {
+  const draws = offList.filter(({ plotId, volumeM3 }) => plotId === null && volumeM3 > MORE_THAN_A_FLUSH_M3)
+  const writers = await writersOf(
+    db,
+    draws.map(({ id }) => id),
+  )
+  const found: [string, LogFlag][] = []
+  for (const [on, ofDay] of group(draws, ({ onDate }) => onDate)) {
+    const householdOf = householdsOn(facts, on)
+    const plots = await listPlots(db, on)
+    for (const { id, outletId } of ofDay) {
+      const own = plots.find(
+        (plot) =>
+          plot.outletIds.includes(outletId!) && householdOf(holdersOn(facts, plot.id, on)).includes(writers.get(id)!),
+      )
+      if (!own) continue
+      found.push([id, { code: 'at-own-outlet', likelyCause: 'ask-at-the-outlet', values: { plot: own.number } }])
+    }
+  }
+  return found
 }
 
 function overlaps({ outletId, onDate, startTime, endTime }: Abstraction, turn: PlannedTurn): boolean {

@@ -65,6 +65,21 @@ it.each([
   expect([line.status, line.words.includes(BESIDE)]).toEqual([200, false])
 })
 
+it('at the own outlet it is at every hour once it is more than a flush, and open until another officer asked', async () => {
+  const { dovi, signIn } = await evening()
+  const words = 'Water for nobody’s account, more than a flush, written by a household that holds plot 32'
+  const after = { startTime: '16:00', endTime: '17:20' }
+  for (const use of ['drinking', 'stock', 'other', 'flushing']) {
+    const line = await free(dovi, 'Outlet 8', { ...after, hours: '1:20' }, use)
+    expect(line.words, use).toContain(words)
+    expect(line.words, use).toContain('You wrote it, so another officer settles it.')
+  }
+  const flush = await free(dovi, 'Outlet 8', { startTime: '17:21', endTime: '17:33', hours: '0:12' })
+  expect([flush.status, flush.words.includes(words)]).toEqual([200, false])
+  expect((await free(dovi, 'Outlet 5', after, 'drinking')).words).not.toContain(words)
+  expect((await free(await signIn('elu'), 'Outlet 8', after, 'drinking')).words).not.toContain(words)
+})
+
 it('nor where another household writes it', async () => {
   const { signIn } = await evening()
   const elu = await signIn('elu')
