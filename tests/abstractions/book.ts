@@ -72,12 +72,17 @@ async function layWorks(pen: Pen, lossCmPerDay: number | null) {
 type Ids = Awaited<ReturnType<typeof layWorks>>
 
 /** A week that was published with one turn: 4 m3 for plot 7 from 08:00 to 10:00. */
-export async function addTurn(
+export async function addTurn(pen: Pen, ids: Ids, on = TODAY, weekStartOn = WEEK_ON): Promise<string> {
+  return (await addTurns(pen, ids, [480], { on, weekStartOn }))[0]!
+}
+
+/** A week that was published with turns of two hours for plot 7, which begin at these minutes of one day. */
+export async function addTurns(
   pen: Pen,
   { weirId, plotId, outletId, pumpId }: Ids,
-  on = TODAY,
-  weekStartOn = WEEK_ON,
-): Promise<string> {
+  starts: readonly number[],
+  { on = TODAY, weekStartOn = WEEK_ON } = {},
+): Promise<string[]> {
   const plain = ruleWeek({ plots: {} })
   const inputs = {
     ...plain,
@@ -97,13 +102,13 @@ export async function addTurn(
       },
     ],
   }
-  const turn = {
-    ...{ id: `${plotId}/${outletId}/${on}`, claimId: plotId, plotId, outletId, pumpId, on, order: 1 },
-    ...{ startMinute: 480, endMinute: 600, volumeM3: 4, hours: 2, burdens: [] },
-  }
+  const turns = starts.map((startMinute, at) => ({
+    ...{ id: `${plotId}/${outletId}/${on}/${at}`, claimId: plotId, plotId, outletId, pumpId, on, order: at + 1 },
+    ...{ startMinute, endMinute: startMinute + 120, volumeM3: 4, hours: 2, burdens: [] },
+  }))
   const days = datesFromTo(weekStartOn, addDays(weekStartOn, 6))
-  const id = await publishWeek(pen, { ...inputs, weekStartOn, days }, { ...planWeek(inputs), turns: [turn] })
-  return (await agreedTurns(pen.trx, [id]).execute())[0]!.id
+  const id = await publishWeek(pen, { ...inputs, weekStartOn, days }, { ...planWeek(inputs), turns })
+  return (await agreedTurns(pen.trx, [id]).orderBy('startMinute').execute()).map((turn) => turn.id)
 }
 
 /** A careful reading at half past six, the pump off since the evening before. */

@@ -3,7 +3,7 @@ import { REFUSED_THEN_TAKEN, refusedThenTaken } from '../laws/told.ts'
 import { startedBook } from '../support/book.ts'
 import type { Fields } from '../support/visitor.ts'
 import { FIG_TREE, signInAgain } from '../water/support.ts'
-import { abstractionsBook } from './book.ts'
+import { abstractionsBook, TODAY } from './book.ts'
 
 const BACKWARDS = 'The last number must follow the first, with at most 2,000 between them.'
 
@@ -21,6 +21,21 @@ describe('in a book of a pump', () => {
   ])('slips at %s with %o follow each other, and with %o do', async (at, wrong, right) => {
     const seen = await refusedThenTaken(book, book.ada, { at, wrong: { pumpId: book.pumpId, ...wrong }, right })
     expect(seen.words).toContain(BACKWARDS)
+    expect(seen).toMatchObject(REFUSED_THEN_TAKEN)
+  })
+
+  const NIGHT = { onDate: TODAY, startLevel: '100', endLevel: '101', hours: '7' }
+  const UPPER = { line1: 'upper', start1: '100', end1: '101', hours1: '1' }
+  const LOWER = { line3: 'lower', start3: '100', end3: '101', hours3: '1' }
+  it.each<[field: string, wrong: Fields, right: Fields]>([
+    ['endLevel', { ...NIGHT, endLevel: '99' }, { endLevel: '100' }],
+    ['end1', { ...NIGHT, ...UPPER, ...LOWER, end1: '99' }, { end1: '100' }],
+    ['end3', { ...NIGHT, ...UPPER, ...LOWER, end3: '99' }, { end3: '100' }],
+  ])('a meter ran back in a night at %s, and stood still in another', async (field, wrong, right) => {
+    const at = '/log/tests/night?as=meter'
+    const seen = await refusedThenTaken(book, book.ada, { at, wrong: { pumpId: book.pumpId, ...wrong }, right })
+    expect(seen.words).toContain('The meter cannot have run back.')
+    expect(seen.marked).toEqual([field])
     expect(seen).toMatchObject(REFUSED_THEN_TAKEN)
   })
 

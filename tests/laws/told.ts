@@ -43,6 +43,8 @@ export async function refusedThenTaken(
   const taken = await surely(visitor, await visitor.send(refused, chosen(refused, right), action), action)
   return {
     words: refused.words,
+    /** The fields beside which something is said. */
+    marked: refused.html.querySelectorAll('main [aria-invalid="true"]').map((field) => field.getAttribute('name')),
     taken,
     refusal: { status: refused.status, written, lost },
     mended: { status: taken.status, isWritten: (await countEntries(db)) > before },

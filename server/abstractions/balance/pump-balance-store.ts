@@ -63,14 +63,14 @@ async function reckonPumpWater(db: Database, { fromOn, toOn }: { fromOn: Calenda
   const levels = await timedTankReadings(db, span)
   const draws = await drawsByMeterDay(db, span, levels)
   const tanks = await listTanks(db)
-  const within = <T extends Stretch>(passed: T[]) =>
-    passed.filter(({ on, untilOn }) => fromOn <= on && untilOn <= addDays(toOn, 1))
   const lines: PumpLine[] = []
   const pumps: PumpWater[] = []
   const known = await metersSince(db, fromOn)
   for (const pump of await listPumps(db, toOn)) {
     const readings = meters.filter((one) => one.pumpId === pump.id)
-    const pumped = within(pumpedOver({ readings, readingStepM3: READING_STEP_M3, ...known.get(pump.id)! }))
+    const passed = pumpedOver({ readings, readingStepM3: READING_STEP_M3, ...known.get(pump.id)! })
+    // A closing of later days ends a day that begins where the span ends.
+    const pumped = passed.filter(({ untilOn }) => untilOn <= span.toOn)
     const read = new Set(pumped.flatMap(({ on, untilOn }) => datesFromTo(on, addDays(untilOn, -1))))
     const own = draws.filter((draw) => draw.pumpId === pump.id)
     const ofTanks = tanks
@@ -120,7 +120,7 @@ async function drawsByMeterDay(
     if (!tankId) return draw.onDate < span.toOn ? [draw] : []
     const ofTank = levels.filter((one) => one.tankId === tankId)
     const onDate = tankDrawDay({ on: draw.onDate, startTime: draw.startTime ?? draw.endTime, levels: ofTank })
-    return onDate !== null && onDate < span.toOn && onDate >= span.fromOn ? [{ ...draw, onDate }] : []
+    return onDate !== null && onDate < span.toOn ? [{ ...draw, onDate }] : []
   })
 }
 

@@ -74,7 +74,7 @@ export function drawOfInput(form: GoodForm, setting: DrawSetting): DrawInput {
   } catch (error) {
     if (!(error instanceof InputError)) throw error
     // Of a bucket's two figures it is the length of time that people write in ways nobody understands.
-    const field = /hours|minutes/.test(error.code) ? 'hours' : fieldOf(method)
+    const field = /hours|minutes/.test(error.code) ? 'hours' : MENDING[method]
     return { ok: false, form: withInputError(form, field, error) }
   }
 }
@@ -118,9 +118,13 @@ function happenedAt({ onDate, startTime, endTime }: DrawData, setting: DrawSetti
 }
 
 /** The field that can mend what the domain refused. */
-function fieldOf(way: Way): string {
-  const fields = { meter: 'closing', replaced: 'closing', bucket: 'seconds1', tank: 'tankRise' } as const
-  return way === 'hours' || way === 'volume' ? way : fields[way]
+const MENDING: Record<Way, string> = {
+  meter: 'closing',
+  replaced: 'closing',
+  hours: 'hours',
+  volume: 'volume',
+  bucket: 'seconds1',
+  tank: 'tankRise',
 }
 
 interface Metered {

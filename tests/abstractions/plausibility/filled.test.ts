@@ -27,3 +27,35 @@ it.each([
 ] as const)('%s explains %s of %d: %j %s', (_, code, gapM3, fillings, explained) => {
   expect(isWritten(gap(code, gapM3), { draw, before: undefined, fillings, unmetered: [] })).toBe(explained)
 })
+
+// The meter before it closed at eight, and the draw begins at ten.
+const before = { onDate: '2026-03-09', happenedAt: '2026-03-09T08:00:00.000Z' } as never
+const stand = (happenedAt: string, volumeM3: number, uncertaintyM3 = 0) =>
+  ({
+    pumpId: 'heron',
+    onDate: happenedAt.slice(0, 10),
+    happenedAt: `${happenedAt}:00.000Z`,
+    volumeM3,
+    uncertaintyM3,
+  }) as never
+
+it.each([
+  ['between the two readings', 2, [stand('2026-03-09T08:01', 2)], true],
+  [
+    'in the minute of the reading before, beside one of later',
+    2,
+    [stand('2026-03-09T08:00', 3), stand('2026-03-10T09:59', 2)],
+    true,
+  ],
+  [
+    'in the minute of the draw, beside one of before',
+    2,
+    [stand('2026-03-10T10:00', 3), stand('2026-03-10T09:59', 2)],
+    true,
+  ],
+  ['of the day before', 2, [stand('2026-03-08T09:00', 2)], false],
+  ['as far off as its doubt', 2.65, [stand('2026-03-09T12:00', 2, 0.5)], true],
+  ['further off than its doubt', 2.66, [stand('2026-03-09T12:00', 2, 0.5)], false],
+] as const)('water without the meter %s: a gap of %d', (_, gapM3, unmetered, explained) => {
+  expect(isWritten(gap('gap-to-last-reading', gapM3), { draw, before, fillings: [], unmetered })).toBe(explained)
+})

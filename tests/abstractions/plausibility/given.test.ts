@@ -47,6 +47,11 @@ it('goes by the morning’s reading where there is one, and by the last draw tha
   expect(second.words).toContain('it had given 6 m³')
 })
 
+it('is odd where the last draw ended just then', async () => {
+  await said('2')
+  expect((await drawn(FIRST, '3210.34', '3216.34', '12:00')).words).toContain('it had given 6 m³')
+})
+
 it.each([
   ['little more than was said, as two readings of a meter differ', '5', '3216.04', '11:59'],
   ['more, but after that hour', '2', '3216', '12:01'],

@@ -3,7 +3,9 @@ import { beforeEach, describe, expect, it } from 'vitest'
 import { listReadings } from '../../../server/water/level/store.ts'
 import { pumpReadings } from '../../../server/works/tank/store.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
-import type { Seen } from '../../support/visitor.ts'
+import { optionValue, type Seen } from '../../support/visitor.ts'
+import { signInAgain } from '../../water/support.ts'
+import { abstractionsBook, TODAY as OWN_DAY } from '../book.ts'
 
 const ROUND = '/log/round?moment=dawn'
 const TODAY = { fromOn: VALLEY_TODAY, toOn: VALLEY_TODAY }
@@ -67,5 +69,46 @@ describe('the morning round', () => {
     const attendant = await valley.signIn('dovi')
     const again = await attendant.fill(ROUND, { atTime: '00:01' })
     expect([again.status, again.words.includes('Write at least one figure')]).toEqual([422, true])
+  })
+})
+
+describe('in a book of one pump', () => {
+  it('what the meter showed last is at dusk before a draw, and at a draw before dawn, of the later day', async () => {
+    const { ada, pumpId } = await abstractionsBook()
+    const last = async () => /Last: ([\d,.]+ m³ on \d+)/.exec((await ada.open(ROUND)).words)?.[1]
+    const round = async (onDate: string, moment: string, meter: string) => {
+      const page = await ada.open('/log/round?as=meter')
+      const atTime = moment === 'dawn' ? '05:50' : '16:50'
+      expect((await ada.send(page, { pumpId, onDate, moment, meter, atTime })).status).toBe(200)
+    }
+    const drawn = async (onDate: string, opening: string, closing: string) => {
+      const page = await ada.open('/log/water?use=irrigation')
+      const [place, plotId] = [optionValue(page, 'place', 'Outlet 3'), optionValue(page, 'plotId', '7 Mango')]
+      await ada.send(page, { place, plotId, onDate, opening, closing, startTime: '08:00' })
+    }
+    expect(await last()).toBeUndefined()
+    await drawn('2026-06-08', '90', '91')
+    expect(await last()).toBe('91 m³ on 8')
+    await round('2026-06-09', 'dusk', '92')
+    expect(await last()).toBe('92 m³ on 9')
+    await drawn('2026-06-10', '92', '94')
+    expect(await last()).toBe('94 m³ on 10')
+    await round(OWN_DAY, 'dawn', '95')
+    expect(await last()).toBe('95 m³ on 11')
+    await drawn(OWN_DAY, '95', '97')
+    expect(await last()).toBe('97 m³ on 11')
+    await round(OWN_DAY, 'dusk', '98')
+    expect(await last()).toBe('98 m³ on 11')
+  })
+
+  it('is the evening’s from noon on', async () => {
+    const { ada, setNow } = await abstractionsBook()
+    const moment = async (instant: string) => {
+      setNow(instant)
+      await signInAgain(ada)
+      return (await ada.open('/log/round')).html.querySelector('main [name="moment"]')!.getAttribute('value')
+    }
+    expect(await moment('2026-06-11T08:59:59Z')).toBe('dawn')
+    expect(await moment('2026-06-11T09:00:00Z')).toBe('dusk')
   })
 })
