@@ -112,7 +112,7 @@ function feesOn(plots: readonly Plot[], on: CalendarDate, known: Known): Omit<Du
 function partOf({ holders }: Plot, personId: Id<'person'>): number {
   const own = holders.find(({ id }) => id === personId)
   if (own?.part != null) return own.part
-  return holders[0]?.id === personId && holders.every(({ part }) => part === null) ? 1 : 0
+  return holders[0]?.id === personId ? 1 : 0
 }
 
 /** Takes off the dust of binary arithmetic. */

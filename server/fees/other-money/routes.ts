@@ -1,10 +1,9 @@
-import { InputError } from '../../../domain/input-error.ts'
 import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { heldIn } from '../ledger/cash-store.ts'
 import { closedDayError } from '../ledger/closed-day.ts'
 import { heldFeeForm, incomeForm } from './forms.ts'
 import { writeHeldFee, writeIncome } from './store.ts'
@@ -23,17 +22,11 @@ async function takeFee(desk: Desk) {
   const { amount, ...fee } = form.data
   const day = await closedDayError(desk, fee.onDate)
   if (day) return showFee(desk, withError(form, 'onDate', day.key, day.values))
+  if ((await heldIn(desk.db, fee.column)) < amount)
+    return showFee(desk, withError(form, 'amount', 'other-money.move.not-enough'))
   return write(
     desk,
-    async (pen) => {
-      try {
-        await writeHeldFee(pen, { ...fee, amountMinor: amount })
-      } catch (error) {
-        if (error instanceof InputError && error.code === 'not-enough-held')
-          throw new PageError(409, 'other-money.move.not-enough')
-        throw error
-      }
-    },
+    (pen) => writeHeldFee(pen, { ...fee, amountMinor: amount }),
     () => '/money/cash-book',
   )
 }

@@ -24,7 +24,7 @@ interface Asked {
 export async function waitingCharges(db: Database, asked: Asked): Promise<WaitingCharge[]> {
   const { from, to, today } = asked
   const fees = await dueFees(db, { toOn: [to, today].toSorted()[0]! })
-  const ofPeriod = fees.filter(({ line }) => line.on >= from && line.on <= to)
+  const ofPeriod = fees.filter(({ line }) => line.on >= from)
   return [
     ...ofTurnsAndDraws(asked),
     ...ofPeriod.map(({ line }) => ({ code: 'fixed-fee-not-charged' as const, amountMinor: line.amountMinor })),

@@ -1,6 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import { InputError } from '../../../domain/input-error.ts'
 import { approve } from '../../book/names/approvals.ts'
 import { write } from '../../book/pen.ts'
 import { listPersons } from '../../people/person/store.ts'
@@ -81,7 +80,7 @@ async function payOut(desk: Desk<'id'>) {
   const words = desk.t('vouchers.line', { number: voucher.number, purpose: voucher.purpose })
   return write(
     desk,
-    (pen) => orConflict(() => payVoucher(pen, { id: voucher.id, onDate: form.data.onDate, words })),
+    (pen) => payVoucher(pen, { id: voucher.id, onDate: form.data.onDate, words }),
     () => `/money/names/voucher/${voucher.id}`,
   )
 }
@@ -129,18 +128,6 @@ async function showVoucher(desk: Desk, voucher: Voucher, filled: Filled) {
     action: `/money/names/voucher/${voucher.id}/pay`,
     submit: 'vouchers.payout.submit',
   })
-}
-
-/** Two people may press at the same moment; the second is told. */
-async function orConflict(work: () => ReturnType<typeof payVoucher>): ReturnType<typeof payVoucher> {
-  try {
-    return await work()
-  } catch (error) {
-    if (!(error instanceof InputError)) throw error
-    if (error.code === 'not-enough-held') throw new PageError(409, 'vouchers.not-enough')
-    if (error.code.startsWith('voucher-')) throw new PageError(409, 'error.page-409')
-    throw error
-  }
 }
 
 function stipendOf(data: {
