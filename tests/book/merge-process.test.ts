@@ -126,6 +126,11 @@ describe('npm run merge', () => {
     const page = await ada.open('/log/check?as=joined')
     expect(page.words).toContain('Number 77, laptop')
     expect(page.words).toContain('Number 77, phone')
+    const entries = page.html
+      .querySelectorAll('main li a[href], main td a[href]')
+      .map((link) => link.getAttribute('href')!)
+    expect(entries.length).toBeGreaterThan(1)
+    for (const href of entries) expect((await ada.open(href)).status, href).toBe(200)
     const door = page.html.querySelector('a[href^="/log/settle/clash/same-number/"]')!.getAttribute('href')!
     const form = await ada.open(door)
     const empty = await ada.send(form, { words: '' })

@@ -19,20 +19,20 @@ export interface ToldEntry {
 
 type Row = Record<string, unknown>
 
-/** Things that are told by their number and name, with the page of each. */
-const NAMED: Partial<Record<keyof FactTables, string>> = {
-  person: '/people/new',
-  pump: '/works/pumps/new',
-  outlet: '/works/outlets/new',
-  plot: '/people/plots/new',
-  weir: '/water/weirs/new',
-  tank: '',
-}
+/** Where an entry has a page of its own, by what it is about; a tank has none. */
 const PAGES: Partial<Record<keyof FactTables, string>> = {
-  pumpDayReading: '/log/round?as=meter',
-  tankReading: '/log/round?as=tank',
-  voucher: '/money/vouchers',
+  person: '/people',
+  pump: '/works/pumps',
+  outlet: '/works/outlets',
+  plot: '/people/plots',
+  weir: '/water/weirs',
+  pumpDayReading: '/log/lines/meter',
+  tankReading: '/log/lines/tank',
+  levelReading: '/water/lines/level',
+  voucher: '/money/names/voucher',
 }
+/** Things that are told by their number and name. */
+const NAMED: ReadonlySet<keyof FactTables> = new Set(['person', 'pump', 'outlet', 'plot', 'weir', 'tank'])
 
 /** One of two entries that clash, in a line. */
 export async function tellEntry(desk: Desk, one: ClashEntry): Promise<ToldEntry> {
@@ -52,7 +52,7 @@ export async function tellEntry(desk: Desk, one: ClashEntry): Promise<ToldEntry>
 
 function pageOf(table: keyof FactTables | null, id: string): string | null {
   if (table === 'weatherDay') return '/crops/weather'
-  const room = table && (NAMED[table] || PAGES[table])
+  const room = table && PAGES[table]
   return room ? `${room}/${id}` : null
 }
 
@@ -85,7 +85,7 @@ async function wordsOf(
 ): Promise<string> {
   const { t, format } = desk
   const day = typeof row.onDate === 'string' ? format.date(row.onDate) : format.instant(on)
-  if (table && NAMED[table] !== undefined) {
+  if (table && NAMED.has(table)) {
     return t('works.told-named', { number: String(row.number), name: String(row.name) })
   }
   switch (table) {

@@ -72,7 +72,14 @@ describe('what alarms', () => {
     for (const name of ['amaru', 'dovi']) {
       const visitor = await valley.signIn(name)
       for (const path of ['/', `/log/days/${VALLEY_TODAY}`]) {
-        const { words } = await visitor.open(path)
+        const { words, html } = await visitor.open(path)
+        // What each kind of user drinks, in whole jerrycans of 20 litres; a goat drinks 5 litres or so, and 15 people 300.
+        const users = html.querySelectorAll('main caption').filter((one) => one.text.includes('drawn by hand'))
+        for (const row of users.flatMap((one) => one.closest('table')!.querySelectorAll('tbody tr'))) {
+          const [heads, litres, cans] = row.querySelectorAll('td').map((cell) => Number(cell.text.replaceAll(',', '')))
+          expect(cans, row.text).toBe(Math.ceil((heads! * litres!) / 20))
+        }
+        expect(users.length > 0, path).toBe(path.startsWith('/log'))
         const [, daily, cans] = /at ([\d.]+) m³ a day.* Then ([\d,]+) jerrycans/.exec(words)!
         expect(Number(cans!.replace(',', '')), path).toBeCloseTo(Number(daily) * 50, -1)
         const days = Math.floor(8 / Number(daily))
