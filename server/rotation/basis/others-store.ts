@@ -45,7 +45,9 @@ export async function askedForOthers({ db, seq, weekStartOn }: Since): Promise<W
   return [
     ...cuts
       .filter(({ id }) => !told.has(id))
-      .map(({ id, plotId, volumeM3 }) => change('asked', { entryId: id, plotId, is: volumeM3, href })),
+      .map(({ id, plotId, volumeM3 }) =>
+        change(volumeM3 === null ? 'asked-hours' : 'asked', { entryId: id, plotId, is: volumeM3, href }),
+      ),
     ...ended
       .filter(({ plotId, writtenBy }) => isOthers(plotId, writtenBy))
       .map(({ writtenBy: _, ...row }) => change('asked-end', { ...row, href })),

@@ -32,6 +32,7 @@ type Kind =
   | 'ground'
   | 'before'
   | 'asked'
+  | 'asked-hours'
   | 'asked-end'
   | 'draw'
   | 'draw-struck'

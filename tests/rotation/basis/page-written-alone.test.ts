@@ -205,6 +205,10 @@ describe('whoever wrote what parts are reckoned by', () => {
     const others = await plotOf('besi')
     await chair.fill('/turns/ask', { plotId: others, weekStartOn: '2026-11-30', volume: '0.5' })
     expect(await look()).toContain('asked for in the holder’s name: 0.5 m³')
+    // Hours that cannot be, beside hours that are wished for.
+    const hours = { wishedFrom: '14:00', wishedTo: '16:00', cannotFrom: '06:00', cannotTo: '12:00' }
+    await chair.fill('/turns/ask', { plotId: others, weekStartOn: '2026-11-30', volume: '', ...hours })
+    expect(await look()).toContain('hours that cannot be, asked for in the holder’s name')
     const { entryId, openingM3 } = await valley.db
       .selectFrom('abstraction')
       .selectAll()
@@ -217,7 +221,7 @@ describe('whoever wrote what parts are reckoned by', () => {
     expect(await look()).toContain('put right')
     await chair.fill(`${WEEK}/compare`, { rule: 'proportional', reason: 'so it seemed fair' })
     expect(await look()).toContain('the rule for this week was picked by hand')
-    expect(seen).toEqual(['one', '2', '3', '4', '5'])
+    expect(seen).toEqual(['one', '2', '3', '3', '4', '5'])
     const besi = await valley.signIn('besi')
     expect((await besi.open(LOOK)).words).not.toContain('You wrote')
     // What was cut of his own plot is not his to name, so one line stays the chair's alone.
