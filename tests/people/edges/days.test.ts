@@ -98,7 +98,7 @@ it.each([
 
 it('a sign-in holds to the last millisecond of its hours', async () => {
   const at = new Date('2026-06-04T05:00:00Z')
-  const key = await startSession(book.db, { personId: book.ids.Bela as never, at })
+  const key = await startSession(book.db, { personId: book.ids.Bela as never, at, isShared: false })
   const { expiresAt } = await book.db
     .selectFrom('session')
     .select('expiresAt')
