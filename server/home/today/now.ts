@@ -4,9 +4,9 @@ import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { nextWeekOn, weekStartOf } from '../../../domain/weeks.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
-import { unsettledOf } from '../../rotation/outcome/settled-state.ts'
+import { standingTurns, unsettledOf } from '../../rotation/outcome/settled-state.ts'
 import { findPublishedWeek, type PublishedWeek } from '../../rotation/published/store.ts'
-import { type BookedTurn, bookedTurns } from '../../rotation/published/turn-store.ts'
+import type { BookedTurn } from '../../rotation/published/turn-store.ts'
 import { hasMeterToItself, meteredTurn, stopReadings } from '../../rotation/turn-start/stop-state.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 
@@ -15,7 +15,7 @@ type DatedTurn = BookedTurn & { weekStartOn: CalendarDate }
 /** What the day looks like from where the visitor stands, read once for all offices. */
 export interface Now {
   minute: number
-  /** Standing turns of the published weeks: the one that runs and the next. */
+  /** Turns of the published weeks, the one that runs and the next, that nobody has called off or missed. */
   turns: DatedTurn[]
   /** Turns that are over or have begun and of which nobody has written anything. */
   unwritten: ReadonlySet<string>
@@ -75,9 +75,7 @@ export async function nowOf(desk: Desk): Promise<Now> {
 }
 
 async function turnsOf({ db }: Desk, weekStartOn: CalendarDate): Promise<DatedTurn[]> {
-  const week = await bookedTurns(db, weekStartOn)
-  const standing = week?.turns.filter(({ droppedBy }) => !droppedBy) ?? []
-  return standing.map((turn) => ({ ...turn, weekStartOn }))
+  return (await standingTurns(db, weekStartOn)).map((turn) => ({ ...turn, weekStartOn }))
 }
 
 async function publishedOf({ db }: Desk, starts: readonly CalendarDate[]): Promise<Map<CalendarDate, PublishedWeek>> {

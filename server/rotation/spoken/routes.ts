@@ -2,7 +2,8 @@ import { canBeHeard, readOut, sendSpoken } from '../../people/voice/state.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
-import { bookedTurns, turnInBook } from '../published/turn-store.ts'
+import { standingWeek } from '../outcome/standing-week.ts'
+import { turnInBook } from '../published/turn-store.ts'
 import { CANNOT_COME, turnSaid, weekSaid } from './state.ts'
 
 /** A turn and a week's list in short sentences, to be read out by somebody or heard. */
@@ -20,7 +21,7 @@ async function ofTurn(desk: Desk<'id'>) {
 }
 
 async function ofWeek(desk: Desk<'start'>) {
-  return weekSaid(desk, found(await bookedTurns(desk.db, desk.params.start)))
+  return weekSaid(desk, found(await standingWeek(desk.db, desk.params.start)))
 }
 
 async function showTurn(desk: Desk<'id'>) {

@@ -7,7 +7,8 @@ import { listPlots } from '../../people/plot/store.ts'
 import { canBeHeard, plotCaller } from '../../people/voice/state.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { clockMinute, localClock } from '../clock.ts'
-import { type BookedTurn, bookedTurns, type PublishedShown, replacementOf } from '../published/turn-store.ts'
+import { type StandingWeek, standingWeek } from '../outcome/standing-week.ts'
+import { type BookedTurn, replacementOf } from '../published/turn-store.ts'
 
 type Listener = Pick<Desk, 'db' | 'today' | 'group' | 'at' | 'timeZone' | 'locale'> & {
   format: Pick<Desk['format'], 'canLitres'>
@@ -51,10 +52,9 @@ export async function hearTurn(desk: Desk, turn: BookedTurn) {
   return (await canBeHeard(desk, sayings)) ? { src: `/turns/${turn.bookId}.wav`, label: 'voice.listen-turn' } : null
 }
 
-/** The list of a week as it is called out at the water: day by day, whose turn, from when, how much. */
-export async function weekSaid(desk: Desk, { turns }: PublishedShown): Promise<Sentence[]> {
+/** The list of a week as it is called out at the water, without what was called off: day by day, whose turn, from when, how much. */
+export async function weekSaid(desk: Desk, { standing }: StandingWeek): Promise<Sentence[]> {
   const call = await plotCaller(desk)
-  const standing = turns.filter(({ droppedBy }) => !droppedBy)
   const days = [...new Set(standing.map(({ on }) => on))]
   const ofDay = (on: CalendarDate) =>
     standing
@@ -68,7 +68,7 @@ export async function weekSaid(desk: Desk, { turns }: PublishedShown): Promise<S
   return [sentence('week'), ...days.flatMap((on) => [sentence('week-day', { day: day(on) }), ...ofDay(on)])]
 }
 
-/** The next turn of a person in the published weeks that run or come, said; nothing where there is none. */
+/** The next turn of a person that stands in the published weeks that run or come, said; nothing where there is none. */
 export async function nextTurnSaid(desk: Listener, personId: Id<'person'>): Promise<Sentence[]> {
   const { db, today, group, at, timeZone } = desk
   const minute = clockMinute(localClock(at, timeZone))
@@ -76,9 +76,9 @@ export async function nextTurnSaid(desk: Listener, personId: Id<'person'>): Prom
   const own = new Set<string>(plots.map(({ id }) => id))
   const current = weekStartOf(today, group)
   for (const start of [current, nextWeekOn(current, group)]) {
-    const week = await bookedTurns(db, start)
+    const week = await standingWeek(db, start)
     const isAhead = ({ on, endMinute }: BookedTurn) => on > today || (on === today && endMinute > minute)
-    const next = week?.turns.find((turn) => own.has(turn.plotId) && !turn.droppedBy && isAhead(turn))
+    const next = week?.standing.find((turn) => own.has(turn.plotId) && isAhead(turn))
     if (week && next) return turnSaid(desk, week.turns, next)
   }
   return []
