@@ -2,7 +2,7 @@ import { date, optional, seldom, select } from '../../web/forms/fields.ts'
 import { defineForm, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { PaperBook, TakeRow } from '../../web/pages/paper-book.ts'
-import { localInstant } from '../../web/pages/visit.ts'
+import { localDate, localInstant } from '../../web/pages/visit.ts'
 import { customWishRefusal } from '../custom-refusal.ts'
 import { daysToName } from '../day-in-week.ts'
 import { findPublishedWeek } from '../published/store.ts'
@@ -42,7 +42,7 @@ async function requestRows(desk: Desk): Promise<TakeRow> {
     const { askedOn, askerId, ...asking } = form.data
     if (askedOn > today) return { ok: false, form: withError(form, 'askedOn', 'abstractions.draw.future') }
     const published = await findPublishedWeek(db, asking.weekStartOn)
-    if (published && askedOn > published.publishedAt.slice(0, 10)) {
+    if (published && askedOn > localDate(new Date(published.publishedAt), timeZone)) {
       return { ok: false, form: withError(form, 'askedOn', 'rotation.request.too-late') }
     }
     const urgentOnPage = urgentOf.get(asking.plotId) ?? 0
