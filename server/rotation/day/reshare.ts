@@ -7,7 +7,7 @@ import type { TimetableProblem } from '../../../domain/rotation/timetable/check/
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs, WeekTank } from '../../../domain/rotation/week/inputs.ts'
 import { sum } from '../../../domain/sum.ts'
-import { MINUTES_PER_DAY } from '../../../domain/units.ts'
+import { downToLitreM3, MINUTES_PER_DAY } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'
 import { clockMinute } from '../clock.ts'
 import { loggedM3 } from '../outcome/season.ts'
@@ -108,7 +108,7 @@ async function tankReshareInput(
   })
   const days = isRead ? input.inputs.days.filter((one) => one >= on) : input.inputs.days
   const startM3 = ({ id, areaM2, capacityM3 }: WeekTank) =>
-    Math.min(capacityM3, Math.floor(areaM2 * levels.get(id)!.levelM * 1000 + 1e-6) / 1000)
+    Math.min(capacityM3, downToLitreM3(areaM2 * levels.get(id)!.levelM))
   const now = new Map(shared.turns.map((turn) => [turn.was.id, turn.now]))
   const standing = day.week.turns.filter((turn) => !turn.droppedBy && days.includes(turn.on))
   const openIds = day.lines.filter(({ state, turn }) => state === 'open' && turn.startMinute >= fromMinute)

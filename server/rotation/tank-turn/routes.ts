@@ -12,7 +12,7 @@ import { setTankOutlet, tankOutletsOn } from '../../works/tank/outlet-store.ts'
 import { listTanks, type Tank } from '../../works/tank/store.ts'
 import { clockHour } from '../clock.ts'
 import { TankOutletForm, TankUseForm } from './forms.ts'
-import { lastTankLevels, type StandingUse, setTankUse, tankUsesOn } from './store.ts'
+import { capacityOf, lastTankLevels, type StandingUse, setTankUse, tankUsesOn } from './store.ts'
 
 /** More than any tank of a group. The bound is ours. */
 const MOST_KEPT_M3 = 100_000
@@ -101,7 +101,7 @@ async function writeTankUse(desk: Desk) {
     return showUse(desk, withError(form, fromTime === null ? 'fromTime' : 'toTime', 'tank-turn.both-hours'))
   }
   if (fromTime !== null && fromTime === toTime) return showUse(desk, withError(form, 'toTime', 'tank-turn.same-hours'))
-  const capacity = tank.areaM2 * tank.heightM
+  const capacity = capacityOf(tank)
   const lines = { figure, unit, field: 'kept', unitField: 'keptIn', on: desk.today }
   const read = await countTyped(desk.db, form, { ...lines, mostM3: MOST_KEPT_M3, usual: 'water in a tank, m3' })
   if ('again' in read) return showUse(desk, read.again)

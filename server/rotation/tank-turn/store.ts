@@ -91,8 +91,8 @@ interface Level {
 }
 
 function weekTank(tank: Tank, use: TankUse | undefined, level: Level | undefined): WeekTank {
-  const { id, number, name, pumpId, areaM2, heightM } = tank
-  const capacityM3 = downToLitreM3(areaM2 * heightM)
+  const { id, number, name, pumpId, areaM2 } = tank
+  const capacityM3 = capacityOf(tank)
   return {
     id,
     number,
@@ -106,6 +106,11 @@ function weekTank(tank: Tank, use: TankUse | undefined, level: Level | undefined
     reading: level ? { on: level.on, moment: level.moment } : null,
     gravityHours: use ? hoursOf(use) : null,
   }
+}
+
+/** What a tank holds when it is full, to the litre. */
+export function capacityOf({ areaM2, heightM }: Pick<Tank, 'areaM2' | 'heightM'>): M3 {
+  return downToLitreM3(areaM2 * heightM)
 }
 
 /** Hours over midnight are two stretches of the day. */

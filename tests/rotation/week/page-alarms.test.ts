@@ -88,4 +88,41 @@ describe('what alarms', () => {
       }
     }
   })
+
+  it('tells how long a tank carries people: all that stands in it, or what is below its mark where turns run out of it', async () => {
+    const monday = '2026-11-30'
+    valley.setNow(`${monday}T07:00:00Z`)
+    const amaru = await valley.signIn('amaru')
+    const read = async (tank: string, level: string, atTime: string) => {
+      const form = await amaru.open('/log/round?as=tank')
+      await amaru.send(form, { tankId: optionValue(form, 'tankId', tank), moment: 'dawn', level, atTime })
+    }
+    const stop = async (pump: string) => {
+      const form = await amaru.open('/log/faults/new')
+      const pumpId = optionValue(form, 'pumpId', pump)
+      await amaru.send(form, { pumpId, onDate: monday, what: 'cable burnt', stopsPump: 'yes' })
+    }
+    const told = async () => (await amaru.open(`/log/days/${monday}`)).words
+    // No turn runs out of the school's tank: 4 m2 x 2 m. At weir 1, 54 people and 40 goats drink 1.28 m3 a day: six days.
+    const tank = await amaru.open('/works/tanks/new')
+    await amaru.send(tank, {
+      ...{ number: '71', name: 'School', pumpId: optionValue(tank, 'pumpId', 'Heron'), area: '4', height: '2' },
+    })
+    const use = await amaru.open('/works/settle/tank-use')
+    await amaru.send(use, { tankId: optionValue(use, 'tankId', '71 School'), kept: '2', servesStand: 'yes' })
+    await read('71 School', '200', '06:00')
+    await stop('Heron')
+    expect(await told()).toContain('Its 8.0 m³ of 30 Nov 2026 last them until 5 Dec 2026, at 1.3 m³ a day')
+    // Two outlets hang on the tank of 6 m2 at the crossing, down to 4 m3; 61 people and 9 donkeys drink 1.328 m3 a day.
+    await stop('Crossing')
+    for (const [level, atTime, words] of [
+      ['100', '06:00', 'The 4.0 m³ that stay below its mark last them until 2 Dec 2026, at 1.3 m³ a day'],
+      ['50', '06:10', 'The 3.0 m³ that stay below its mark last them until 1 Dec 2026'],
+      ['23', '06:20', 'The 1.4 m³ that stay below its mark last them until 30 Nov 2026'],
+      ['20', '06:30', 'By its level of 30 Nov 2026, 1.2 m³ at 1.3 m³ a day, it carries them no whole day more'],
+    ] as const) {
+      await read('1 Crossing', level, atTime)
+      expect(await told()).toContain(words)
+    }
+  })
 })
