@@ -43,6 +43,11 @@ export function weekEndOn(date: CalendarDate, rhythm: WeekRhythm): CalendarDate 
   return weekOf(date, rhythm).endOn
 }
 
+/** Whether the last day of the week that holds the date has passed: on that day itself the week still runs. */
+export function isWeekOver(date: CalendarDate, rhythm: WeekRhythm, today: CalendarDate): boolean {
+  return weekEndOn(date, rhythm) < today
+}
+
 /** Every day of the week that holds the date. */
 export function daysOfWeek(date: CalendarDate, rhythm: WeekRhythm): CalendarDate[] {
   const { startOn, endOn } = weekOf(date, rhythm)

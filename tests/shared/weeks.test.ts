@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import {
   fallsOn,
+  isWeekOver,
   lengthOfWeek,
   marketDayOf,
   type WeekRhythm,
@@ -41,6 +42,13 @@ describe('the week of a day, counted on a calendar by hand', () => {
   it('is whole where the next rhythm begins with the next week', () => {
     const next = { firstWeekday: 3 as const, marketWeeks: [{ fromOn: '2026-07-08', daysInWeek: 4 }] }
     expect(weekOf('2026-07-01', next)).toEqual({ startOn: '2026-07-01', endOn: '2026-07-07', days: 7 })
+  })
+
+  it.each([
+    ['2026-06-30', false],
+    ['2026-07-01', true],
+  ])('of 24 to 30 June is over on %s: %s', (today, isOver) => {
+    for (const on of ['2026-06-24', '2026-06-27', '2026-06-30']) expect(isWeekOver(on, RHYTHM, today)).toBe(isOver)
   })
 
   it('has the length of its rhythm, whole', () => {

@@ -11,7 +11,7 @@ import {
 import { type WishedHours, wishesMet } from '../../../domain/rotation/fairness/wishes-met.ts'
 import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
 import type { BurdenCounts } from '../../../domain/rotation/timetable/types.ts'
-import { fallsOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
+import { fallsOn, isWeekOver, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import { kept } from '../../book/kept-answers.ts'
 import { readAhead } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
@@ -48,7 +48,7 @@ export function fairSeason(db: Database, asks: RotationAsks, group: Group, today
 async function reckonFairSeason(db: Database, asks: RotationAsks, group: Group, today: string): Promise<FairSeason> {
   const over = (await publishedWeeks(db, { reaching: group.seasonStartOn })).filter(
     (week) =>
-      countsForSeason({ ...group, weekStartOn: week.weekStartOn }) && weekEndOn(week.weekStartOn, group) < today,
+      countsForSeason({ ...group, weekStartOn: week.weekStartOn }) && isWeekOver(week.weekStartOn, group, today),
   )
   const span = {
     fromOn: over[0]?.weekStartOn ?? today,

@@ -1,7 +1,7 @@
 import { type CalendarDate, isCalendarDate } from '../../../domain/calendar.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import { weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
+import { isWeekOver, weekStartOf } from '../../../domain/weeks.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { type NamedTurn, namedTurn } from '../published/named-turn.ts'
@@ -23,7 +23,7 @@ export interface ChangeableWeek {
 export async function changeableWeek({ db, group, today, params, parts }: Desk<'start'>): Promise<ChangeableWeek> {
   const weekStartOn = params.start
   if (!isCalendarDate(weekStartOn) || weekStartOf(weekStartOn, group) !== weekStartOn) found(undefined)
-  if (weekEndOn(weekStartOn, group) < today) throw new PageError(409, 'rotation.week-over')
+  if (isWeekOver(weekStartOn, group, today)) throw new PageError(409, 'rotation.week-over')
   const published = await bookedTurns(db, weekStartOn)
   if (published) {
     const turns = published.turns.filter((turn) => !turn.droppedBy)

@@ -3,7 +3,7 @@ import { isCalendarDate } from '../../../domain/calendar.ts'
 import type { comparedWeek } from '../../../domain/rotation/draft/compare-week.ts'
 import { RULE_NAMES, type RuleName } from '../../../domain/rotation/rule/compare.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import { weekEndOn } from '../../../domain/weeks.ts'
+import { isWeekOver } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
 import { reckoned } from '../../reckoner/reckoner.ts'
 import { rowsInSheets } from '../../web/figures/sheets.ts'
@@ -30,7 +30,7 @@ async function writeChoice(desk: Desk<'start'>) {
   const week = await comparable(desk)
   const { weekStartOn } = week.inputs
   if (week.published) throw new PageError(409, 'rotation.already-published')
-  if (weekEndOn(weekStartOn, desk.group) < desk.today) throw new PageError(409, 'rotation.week-over')
+  if (isWeekOver(weekStartOn, desk.group, desk.today)) throw new PageError(409, 'rotation.week-over')
   const form = readForm(ChoiceForm, desk.body)
   if (!form.ok) return show(desk, week, form)
   const { rule, reason } = form.data
@@ -57,7 +57,7 @@ async function show(desk: Desk, { inputs, published }: ShownWeek, filled: Filled
     titleValues: weekValues(desk, weekStartOn),
     weekStartOn,
     published: published !== null,
-    over: weekEndOn(weekStartOn, desk.group) < desk.today,
+    over: isWeekOver(weekStartOn, desk.group, desk.today),
     choice,
     drought,
     caps: droughtCaps(drought),

@@ -1,5 +1,5 @@
 import { isCalendarDate } from '../../../domain/calendar.ts'
-import { weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
+import { isWeekOver, weekStartOf } from '../../../domain/weeks.ts'
 import { turnsInDoubt } from '../../book/merge/clash-store.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -55,5 +55,5 @@ async function listedTurns(db: Database, published: PublishedWeek): Promise<List
 
 /** What is alarming today says nothing of a week that is over. */
 export async function alarmsOfWeek(desk: Desk<'start'>) {
-  return weekEndOn(desk.params.start, desk.group) < desk.today ? [] : alarmLines(desk)
+  return isWeekOver(desk.params.start, desk.group, desk.today) ? [] : alarmLines(desk)
 }

@@ -4,7 +4,7 @@ import { bookableM3 } from '../../../domain/rotation/draft/claims.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import type { PumpFacts } from '../../../domain/rotation/week/turn-facts.ts'
 import { sum } from '../../../domain/sum.ts'
-import { weekEndOn } from '../../../domain/weeks.ts'
+import { isWeekOver } from '../../../domain/weeks.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { type LateStandstill, lateClosures } from '../draft/closures.ts'
 import type { OutcomeCause } from '../outcome/store.ts'
@@ -44,6 +44,7 @@ export interface WeekFound {
 /** A draft or a published week with its turns, its water and its shares. */
 export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
   const { week, weekStartOn, lateFaults, turns, unsettled, own } = found
+  const over = isWeekOver(weekStartOn, desk.group, desk.today)
   const head = {
     title: week?.published ? 'rotation.week-title' : 'rotation.draft-title',
     titleValues: weekValues(desk, weekStartOn),
@@ -56,9 +57,9 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
     mayTakeBack: found.mayTakeBack,
     unsettled: unsettled.toReversed(),
     unsettledCount: sum(unsettled, (day) => day.count),
-    over: weekEndOn(weekStartOn, desk.group) < desk.today,
+    over,
     // What is to be looked at stands beside the button that publishes.
-    mayPublish: !week?.published && desk.may('week.publish') && weekEndOn(weekStartOn, desk.group) >= desk.today,
+    mayPublish: !week?.published && desk.may('week.publish') && !over,
   }
   if (!week) return head
   const { inputs, results } = week

@@ -3,7 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { WeekProblem } from '../../../domain/rotation/draft/check.ts'
 import { checkChangedWeek, withoutSecondName } from '../../../domain/rotation/manual-change/week.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import { nextWeekOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
+import { isWeekOver, nextWeekOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
 import { hasSecondName } from '../../people/person/grave-store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -42,7 +42,7 @@ async function lookBeforePublishing(desk: Desk<'start'>) {
 export function draftOf({ today, group }: Desk<'start'>, { week, weekStartOn }: Awaited<ReturnType<typeof foundWeek>>) {
   if (!week) throw new PageError(409, 'rotation.no-rule')
   if (week.published) throw new PageError(409, 'rotation.already-published')
-  if (weekEndOn(weekStartOn, group) < today) throw new PageError(409, 'rotation.week-over')
+  if (isWeekOver(weekStartOn, group, today)) throw new PageError(409, 'rotation.week-over')
   return week
 }
 

@@ -99,3 +99,15 @@ it('to a published week is named only while it fits into it', async () => {
   expect(late).toMatchObject(TOO_LATE)
   expect(late.words).toContain('The week has changed since, and this change no longer fits into it.')
 })
+
+it('is written on the last day of its week, and the day after the week is over', async () => {
+  const open = async (today: string) => {
+    valley.setNow(`${today}T09:00:00Z`)
+    const page = await (await valley.signIn('amaru')).open('/turns/weeks/2026-11-23/change')
+    return [page.status, page.words.includes('This week is over.')]
+  }
+  expect([await open('2026-11-29'), await open('2026-11-30')]).toEqual([
+    [200, false],
+    [409, true],
+  ])
+})
