@@ -131,10 +131,21 @@ describe('an excused turn', () => {
     expect((await dovi.open(DAY)).words).toContain('The committee excused it: She was at the clinic.')
   })
 
-  it('does not rest on word from another year', async () => {
+  it('rests on word of the last 31 days, and not on that of another year', async () => {
     const [turn] = await begun()
-    const words = await refused(await valley.signIn('dovi'), turn!.bookId, { onDate: '2025-11-24' })
-    expect(words).toContain('more than a month before the turn')
+    const dovi = await valley.signIn('dovi')
+    for (const onDate of ['2025-11-24', '2026-10-24'])
+      expect(await refused(dovi, turn!.bookId, { onDate })).toContain('more than a month before the turn')
+    const page = await excuse(dovi, turn!.bookId, { onDate: '2026-10-25' })
+    expect(page.words).toContain('Word came through the neighbour of the plot, Sunday 25 October at 18:30.')
+  })
+
+  it('takes word that came this minute', async () => {
+    const turn = (await standingWeek(valley.db, WEEK))!.standing.find(({ on }) => on > VALLEY_TODAY)!
+    const dovi = await valley.signIn('dovi')
+    const later = await refused(dovi, turn.bookId, { ...TODAY, clock: '16:01' })
+    expect(later).toContain('cannot have come later than now')
+    expect((await excuse(dovi, turn.bookId, { ...TODAY, clock: '16:00' })).words).toContain('25 November at 16:00.')
   })
 
   it('may be called off by its holder until its hour, and then names the holder', async () => {

@@ -56,6 +56,19 @@ describe('a published week', () => {
     expect(form.words).toContain('A turn of this week has begun')
   })
 
+  it('can be taken back until the minute before its first turn, which is at seven', async () => {
+    await publish(await valley.signIn('amaru'))
+    const at = async (clock: string) => {
+      valley.setNow(`${NEXT}T${clock}:00Z`)
+      const form = await (await valley.signIn('amaru')).open(`/turns/weeks/${NEXT}/change?as=off`)
+      return [form.status, form.words.includes('A turn of this week has begun')]
+    }
+    expect([await at('06:59'), await at('07:00')]).toEqual([
+      [200, false],
+      [409, true],
+    ])
+  })
+
   it.each([
     ['sheet for the board', `/turns/weeks/${NEXT}/sheet`],
     ['slips of a day', `/turns/weeks/${NEXT}/slips/${NEXT}`],
