@@ -115,6 +115,25 @@ describe('a drought stage', () => {
     expect((await ada.open(lift)).status).toBe(409)
   })
 
+  it('that the readings called for says so, and is asked for on the first page only until it holds', async () => {
+    const book = await bookWithWeir()
+    const { ada } = book
+    const bela = await secondName(book, ada)
+    await writeStage(ada)
+    await readOn(book, '04', '110')
+    await readOn(book, '05', '111')
+    const asked = async () => (await ada.open('/')).html.querySelector('main a[href="/water/dry"]') !== null
+    expect(await asked()).toBe(true)
+    await declare(ada, { fromOn: '2026-06-05' })
+    await bela.fill('/sign-in', { signInName: 'bela', password: 'another long word' })
+    const page = await putName(bela, '/water/dry')
+    expect(page.words).toContain('Stage 1, Be careful, holds since 5 Jun 2026')
+    expect(page.words).not.toContain('The readings did not call for it then.')
+    expect(await asked()).toBe(false)
+    const lift = page.html.querySelector('a[href^="/water/dry/declare/"]')!.getAttribute('href')!
+    expect((await ada.fill(lift, { liftedOn: '2026-06-05', reason: 'Flood came' })).words).toContain('is to be lifted')
+  })
+
   it('is declined with a reason or withdrawn by whoever declared it, and never holds then', async () => {
     const book = await bookWithWeir()
     const { ada, db } = book

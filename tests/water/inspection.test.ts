@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
+import { WEIR_PARTS } from '../../domain/water/inspection.ts'
 import { optionValue, type Visitor } from '../support/visitor.ts'
-import { bookWithWeir, errorBeside, signInAgain, tableRows } from './support.ts'
+import { bookWithWeir, errorBeside, FIG_TREE, signInAgain, tableRows } from './support.ts'
 
 const WALL = { seenOn: '2026-06-04', part: 'wall', state: 'sound', found: 'No cracks', nextOn: '2026-06-20' }
 
@@ -26,6 +27,21 @@ describe('the inspection book', () => {
       ['Weir 1, Apron', '4 Jun 2026', 'Needs repair: Scour under the apron', 'Ask the mason', '20 Jun 2026'],
     ])
     expect(book.words).toContain('Weir 1, never written in: Wall, Wings, Spillway')
+  })
+
+  it('goes by the weirs and their parts, and leaves out a weir of which every part was seen', async () => {
+    const { ada } = await bookWithWeir()
+    await ada.fill('/water/weirs/new', { ...FIG_TREE, number: '2', name: 'Ford', distance: '900' })
+    const ford = optionValue(await ada.open('/water/walls/new'), 'weirId', 'Ford')
+    await inspect(ada, { weirId: ford })
+    for (const part of WEIR_PARTS) await inspect(ada, { part })
+    const book = await ada.open('/water/walls')
+    expect(tableRows(book, 'last look').map(([what]) => what)).toEqual([
+      ...['Weir 1, Wall', 'Weir 1, Wings', 'Weir 1, Apron', 'Weir 1, Spillway', 'Weir 1, Stone baskets'],
+      ...['Weir 1, Chamber and its cleaning', 'Weir 1, Silt cap on the sand', 'Weir 2, Wall'],
+    ])
+    expect(book.words).not.toContain('Weir 1, never written in')
+    expect(book.words).toContain('Weir 2, never written in')
   })
 
   it('shows an overdue look on the water page until somebody looks again', async () => {

@@ -86,13 +86,16 @@ describe('the level-volume table', () => {
     expect((await ada.open(`${weirPath}/board`)).words).toContain('no table of the group’s own')
   })
 
-  it('ends with a new survey', async () => {
+  it.each([
+    ['from later on', '2026-06-09'],
+    ['from before it on', '2026-06-02'],
+  ])('ends with a new survey %s', async (_, fromOn) => {
     const { ada, page, weirPath, visitor, setNow } = await written()
     const bela = await secondName({ visitor }, ada)
     await bela.fill(page.path, {}, { action: page.path })
     setNow('2026-06-10T05:00:00Z')
     await signInAgain(ada)
-    await ada.fill(`${weirPath}/sand`, { fromOn: '2026-06-09' })
+    await ada.fill(`${weirPath}/sand`, { fromOn })
     expect((await ada.open(page.path)).words).toContain('has been replaced')
     expect((await ada.open(`${weirPath}/board`)).words).toContain('no table of the group’s own')
   })

@@ -16,6 +16,7 @@ beforeAll(async () => {
 
 const METER = { oldLast: '40000', digits: '5', atTime: '08:00', onDate: '2026-11-24' }
 const PUMP = { name: 'Third', usualFlow: '4' }
+const TANK = { number: '91', name: 'Pond', height: '2', holdsIn: 'm3', fromOn: '2026-11-25' }
 const BROKEN = { what: 'the seal leaks', onDate: '2026-11-25' }
 
 it.each<[address: string, of: string, wrong: Fields, words: string, right: Fields]>([
@@ -47,6 +48,20 @@ it.each<[address: string, of: string, wrong: Fields, words: string, right: Field
     { ...BROKEN, runsAgainOn: '2026-11-27' },
     'Tick that it cannot run',
     { runsAgainOn: '' },
+  ],
+  [
+    '/works/tanks/new',
+    'pumpId',
+    { ...TANK, holds: '0.0198' },
+    'that would be a floor of 0.01 m². A tank here has 0.01 to',
+    { holds: '0.02' },
+  ],
+  [
+    '/works/tanks/new',
+    'pumpId',
+    { ...TANK, number: '92', holds: '20000.2' },
+    'that would be a floor of 10,000.1 m²',
+    { holds: '20000' },
   ],
 ])('%s with its %s and %o is told “%s”, and with %o taken', async (at, of, wrong, words, right) => {
   const seen = await refusedThenTaken(valley, amaru, { at, wrong: { [of]: first[of]!, ...wrong }, right })

@@ -1,3 +1,4 @@
+import { ascending } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Permission } from '../../../domain/people/permissions.ts'
 import { listAbstractions } from '../../abstractions/draw/store.ts'
@@ -110,7 +111,7 @@ export const tanks: PrintedBook = {
   ],
   rows: async (db, { format }, { fromOn, toOn }) => {
     const figure = (value: number | null, scale = 1) => (value === null ? '' : format.toLitre(value * scale))
-    const days = (await tankDays(db, { fromOn, toOn })).toReversed()
+    const days = (await tankDays(db, { fromOn, toOn })).toSorted((a, b) => ascending(a.onDate, b.onDate))
     return days.map((day) => [
       ...[format.date(day.onDate), `${day.tankNumber} ${day.tankName}`],
       ...[figure(day.morningM, 100), figure(day.eveningM, 100), figure(day.filledM3), day.animals, day.remark],

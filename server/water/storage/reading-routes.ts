@@ -86,7 +86,8 @@ function levelFlags({ waterLevelM }: Reading, survey: WeirSurvey): ReadingFlag[]
   return []
 }
 
+/** To the millimetre, as the stick was read. */
 function riseSinceCm(reading: Reading, before: Reading | null): number {
   if (before?.waterLevelM == null || reading.waterLevelM === null) return 0
-  return (reading.waterLevelM - before.waterLevelM) * 100
+  return Math.round((reading.waterLevelM - before.waterLevelM) * 1000) / 10
 }

@@ -1,4 +1,4 @@
-import { fsum } from 'd3-array'
+import { descending, fsum } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
@@ -122,7 +122,7 @@ export async function tankDays(db: Database, { fromOn, toOn }: Span): Promise<Ta
       ...toldOf(told.filter((one) => one.onDate === onDate)),
     }))
   })
-  return lines.toSorted((a, b) => (a.onDate < b.onDate ? 1 : -1) || a.tankNumber - b.tankNumber)
+  return lines.toSorted((a, b) => descending(a.onDate, b.onDate) || a.tankNumber - b.tankNumber)
 }
 
 interface Told {

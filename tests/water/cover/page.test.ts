@@ -1,4 +1,7 @@
 import { describe, expect, it } from 'vitest'
+import { coverStates } from '../../../server/water/cover/state.ts'
+import { coverSentence } from '../../../server/water/cover/words.ts'
+import { abstractionsBook, addTurn } from '../../abstractions/book.ts'
 import { optionValue } from '../../support/visitor.ts'
 import { BOX, bookOf640, fact, PEOPLE, PLAN } from '../sand/box-of-640.ts'
 import { bookWithWeir, errorBeside, readLevel, signInAgain, tableRows, workingValue } from '../support.ts'
@@ -108,5 +111,64 @@ describe('days of cover', () => {
     expect(errorBeside(page, field)).toContain(words)
     expect(page.html.querySelector('#words')?.getAttribute('value')).toBe('seen in May')
     expect(await db.selectFrom('coverTerm').selectAll().execute()).toEqual([])
+  })
+})
+
+describe('the sentence of a weir', () => {
+  const RAIN = '2026-07-28'
+  type Days = [cautious: string | null, middle: string | null, hopeful: string | null]
+  const said = (days: Days, more: { on?: string; source?: string } = {}) => {
+    const [cautious, middle, hopeful] = days.map((drinkingLineOn) => ({ drinkingLineOn, daysToDrinkingLine: 9 }))
+    const state = { state: { lateRainOn: RAIN, on: more.on ?? '2026-06-04' }, cannotSay: [] }
+    const cover = { cover: { cautious, middle, hopeful }, plan: { source: more.source ?? 'own' } }
+    const { key, values } = coverSentence({ ...state, ...cover } as never, { format: { date: String } } as never)
+    return [key.replace('outlook.cover.', ''), values.first, values.mid, values.last]
+  }
+  const AFTER = '2026-07-29'
+
+  it.each<[Days, string, (string | undefined)[]]>([
+    [[null, null, null], 'holds', []],
+    [[AFTER, AFTER, AFTER], 'holds', []],
+    [[RAIN, AFTER, null], 'may-not-hold', [RAIN]],
+    [['2026-06-20', RAIN, AFTER], 'hopeful-holds', ['2026-06-20', RAIN]],
+    [['2026-06-20', '2026-07-01', RAIN], 'between', ['2026-06-20', '2026-07-01', RAIN]],
+    [[RAIN, RAIN, RAIN], 'on-day', [RAIN, RAIN, RAIN]],
+  ])('of %o, with the rain at the latest on 28 July, is “%s”', (days, key, dates) => {
+    expect(said(days).filter((one) => one !== undefined)).toEqual([key, ...dates])
+  })
+
+  it('says that the day of rain is past from that very day on', () => {
+    expect(said([null, null, null], { on: '2026-07-27' })[0]).toBe('holds')
+    expect(said([null, null, null], { on: RAIN })[0]).toBe('rain-past')
+    expect(said([null, null, null], { source: 'none' })[0]).toBe('no-plan')
+  })
+})
+
+describe('the plan of a week', () => {
+  it('is what is planned until the first week is over, and what was drawn from the day after on', async () => {
+    const book = await abstractionsBook()
+    await book.writing((pen) => addTurn(pen, book))
+    const form = await book.ada.open('/log/water?use=irrigation')
+    const [place, plotId] = [optionValue(form, 'place', 'Outlet 3'), optionValue(form, 'plotId', '7 Mango')]
+    await book.ada.send(form, {
+      place,
+      plotId,
+      opening: '100',
+      closing: '103',
+      startTime: '08:00',
+      onDate: '2026-06-10',
+    })
+    const planOn = async (on: string) => (await coverStates(book.db, { on }))[0]!.plan
+    const week = { weeks: ['2026-06-08'] }
+    expect(await planOn('2026-06-14')).toEqual({ ...week, volumeM3: 4, source: 'planned', untyped: 0 })
+    // The three that were drawn, and the turn of four of which nobody wrote a word.
+    expect(await planOn('2026-06-15')).toEqual({ ...week, volumeM3: 7, source: 'drawn', untyped: 1 })
+  })
+
+  it('keeps a part of the leak to a tenth of a hundredth where it is settled anew', async () => {
+    const { ada, weirPath } = await bookOf640()
+    const at = weirPath.replace('weirs', 'settle/plan')
+    await ada.fill(at, { ...PLAN, leakShare: '12.5' })
+    expect((await ada.open(at)).html.querySelector('#leakShare')!.getAttribute('value')).toBe('12.5')
   })
 })

@@ -78,6 +78,18 @@ describe('a reading', () => {
     expect(fed.words).not.toContain('higher than at the last reading')
   })
 
+  it.each([
+    ['150', '140', false],
+    ['150', '139.9', true],
+    ['120', '110', false],
+    ['110', '100', false],
+  ])('from %s to %s cm below the mark has risen by more than ten: %s', async (depth, next, asked) => {
+    const { ada } = await bookWithWeir()
+    await readLevel(ada, 'Fig', { depth, readOn: '2026-06-02', pumpOffOn: '', pumpOffAt: '' })
+    const { words } = await readLevel(ada, 'Fig', { depth: next })
+    expect(words.includes('higher than at the last reading')).toBe(asked)
+  })
+
   it('with the pump off from that very moment on is not one with the pump running', async () => {
     const { ada } = await bookWithWeir()
     const page = await readLevel(ada, 'Fig', {

@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest'
 import { wedgeSandBody } from '../../../domain/water/sand/body.ts'
+import { restDue } from '../../../server/water/storage/loss.ts'
 import { seenStretches } from '../../../server/water/storage/seen-store.ts'
 
 const body = wedgeSandBody({
@@ -39,4 +40,38 @@ it('rain on the day of a dawn reading makes the stretch after it wet', () => {
   expect(kinds('2026-06-01')).toEqual(['wet', 'dry'])
   expect(kinds('2026-06-05')).toEqual(['dry', 'wet'])
   expect(kinds('2026-06-11')).toEqual(['dry', 'dry'])
+})
+
+it('flow that was seen with a reading makes wet the stretches on both sides of it, and a full weir leaves them out', () => {
+  const kinds = (at: number, odd: object) => {
+    const seen = readings.map((one, place) => (place === at ? { ...one, ...odd } : one))
+    const book = { drawn: [], wetDays: [] } as never
+    return seenStretches({ body, readings: seen, dailyDrinkingM3: 0, book }, '2026-06-12').map(({ kind }) => kind)
+  }
+  const flowed = [0, 1, 2].map((at) => kinds(at, { flowSeen: true }))
+  expect(flowed).toEqual([
+    ['wet', 'dry'],
+    ['wet', 'wet'],
+    ['dry', 'wet'],
+  ])
+  const full = [0, 1, 2].map((at) => kinds(at, { waterLevelM: 100.01 }))
+  expect(full).toEqual([
+    ['not-reckoned', 'dry'],
+    ['not-reckoned', 'not-reckoned'],
+    ['dry', 'not-reckoned'],
+  ])
+})
+
+it('a rest is asked for from the first day of a season to its last, four weeks after the one before', () => {
+  const season = { seasonStartOn: '2026-06-01', seasonEndOn: '2026-10-31' }
+  const due = (on: string, rests: string[] = []) =>
+    restDue({ on, season, reading: readings[0]!, rests: rests.map((toOn) => ({ toOn })) as never })
+  expect(['2026-05-31', '2026-06-01', '2026-10-31', '2026-11-01'].map((on) => due(on) !== null)).toEqual([
+    false,
+    true,
+    true,
+    false,
+  ])
+  expect(due('2026-06-29', ['2026-06-01'])).toBeNull()
+  expect(due('2026-06-30', ['2026-06-01'])).toEqual({ lastOn: '2026-06-01' })
 })
