@@ -16,11 +16,12 @@ export async function withPen<T>(db: Database, work: (pen: Pen) => Promise<T>): 
 /** A plot of 400 m2 of sandy loam under drip. */
 export async function onPlot(
   db: Database,
-  change: { number?: number; name?: string; areaM2?: number; method?: string; soil?: string } = {},
+  change: { number?: number; name?: string; areaM2?: number; method?: string; soil?: string; shares?: number } = {},
 ): Promise<string> {
-  const plot = { number: 1, name: 'Ford plot', areaM2: 400, method: 'drip', soil: 'sandy_loam', ...change }
+  const usual = { number: 1, name: 'Ford plot', areaM2: 400, method: 'drip', soil: 'sandy_loam', shares: 1 }
+  const plot = { ...usual, ...change }
   const person = await db.selectFrom('person').select('entryId').orderBy('number').executeTakeFirstOrThrow()
-  const rest = { shares: 1, outletIds: [], holderIds: [person.entryId], fromOn: '2026-01-01' }
+  const rest = { outletIds: [], holderIds: [person.entryId], fromOn: '2026-01-01' }
   return withPen(db, (pen) => addPlot(pen, { ...plot, ...rest }))
 }
 

@@ -67,7 +67,9 @@ it('reckons with less use under young trees that shade a tenth of their ground',
     return result.known ? result.useMm.likely : Number.NaN
   }
   const [grown, canAsked] = [await useMm(), await jerrycans(ada, plotId)]
-  await ada.fill(trees.path.replace('lines/crop', 'settle/cover'), { percent: '10', height: '1.5', onDate: TODAY })
+  const cover = trees.path.replace('lines/crop', 'settle/cover')
+  await ada.fill(cover, { percent: '10', height: '1.5', onDate: TODAY })
+  expect((await ada.open(cover)).html.querySelector('#percent')!.getAttribute('value')).toBe('10')
   // FAO-56, equation 98 (memory): a tenth in shade makes 0.2 of what full leaves add to bare ground's 0.15.
   expect(await useMm()).toBeLessThan(0.5 * grown)
   expect(await jerrycans(ada, plotId)).toBeLessThan(canAsked)

@@ -142,6 +142,17 @@ describe('what may be planted', () => {
     expect(working.words).toContain('low water divided by the high need')
   })
 
+  it('parts the first planting by shares, and says who declared more than the own part', async () => {
+    const { ada, db, plotId } = await valley()
+    const wide = await onPlot(db, { number: 2, name: 'Wide', areaM2: 600, shares: 3 })
+    await declare(ada, plotId, '10')
+    const page = await declare(ada, wide, '11')
+    const rows = page.html.querySelectorAll('tbody tr').map((row) => row.text.replace(/\s+/g, ' '))
+    const of = (name: string) => rows.find((row) => row.includes(name))!
+    expect(of('Ford plot')).toContain(` 10 ${plain(FIRST_M2 / 4)} more than its part`)
+    expect(of('Wide')).toContain(` 11 ${plain((3 * FIRST_M2) / 4)} 600`)
+  })
+
   it('says what is over the ceiling and does not refuse it', async () => {
     const { ada, plotId, db } = await valley()
     const page = await declare(ada, plotId, (FIRST_M2 * 1.1).toFixed(1))

@@ -1,4 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest'
+import { appendEntry } from '../../server/book/entries.ts'
 import { openValley } from '../support/valley.ts'
 import type { Visitor } from '../support/visitor.ts'
 
@@ -40,6 +41,20 @@ describe('the changes of a person', () => {
     const old = await goro.open(page.html.querySelector('.list a')!.getAttribute('href')!)
     expect([old.status, old.path]).toEqual([200, `/log/lines/drawn/${drawId}`])
     expect((await goro.open('/paper/changes?by=nobody')).status).toBe(404)
+  })
+
+  it('leave out what somebody was reproached with for whoever does not hear such matters', async () => {
+    const writtenBy = await idOf('Chandu Perle')
+    await valley.db.transaction().execute(async (trx) => {
+      const pen = { trx, writtenBy, writtenAt: '2026-11-25T18:00:00.000Z' }
+      const heard = await trx.selectFrom('levelReading').select('entryId').limit(2).execute()
+      for (const [at, kind] of ['warning-ruled', 'complaint-heard'].entries())
+        await appendEntry(pen, { kind, correctsId: heard[at]!.entryId, reason: 'the valve was broken' }, {})
+    })
+    const shown = async (name: string) => (await (await valley.signIn(name)).open('/paper/changes')).words
+    expect(await shown('goro')).toContain('Chandu Perle')
+    expect(await shown('fanta')).not.toContain('Chandu Perle')
+    expect(await shown('fanta')).toContain('Dovi Marrok')
   })
 
   it('are for whoever goes over the books', async () => {

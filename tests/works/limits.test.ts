@@ -1,6 +1,8 @@
 import { expect, it } from 'vitest'
 import type { Id } from '../../domain/id.ts'
 import { appendEntry } from '../../server/book/entries.ts'
+import { PRINTED_WORKS } from '../../server/paper/whole-book/printed-works.ts'
+import { makeFormat } from '../../server/web/figures/format.ts'
 import { serviceStates } from '../../server/works/fault/store.ts'
 import { nameForTest } from '../../server/works/flow-test/unnamed-store.ts'
 import { addFlowTest, listPumps } from '../../server/works/pump/store.ts'
@@ -77,4 +79,15 @@ it('the sheet of tanks begins with the newest day, its print with the oldest, an
   const OLDEST = ['9 1 Hill', '9 2 School', '10 1 Hill', '10 2 School', '11 1 Hill', '11 2 School']
   expect(await rowsOf('/log/lines/tank-day')).toEqual(NEWEST)
   expect(await rowsOf('/paper/lines/tanks')).toEqual(OLDEST)
+})
+
+it('a test of the flow is printed with the days that hold it', async () => {
+  const { writing, db, outletId } = await abstractionsBook()
+  await writing((pen) => addFlowTest(pen, { outletId, testedOn: '2026-06-05', flowM3PerH: 1.4 }))
+  const book = PRINTED_WORKS.find(({ name }) => name === 'flow-tests')!
+  const visit = { format: makeFormat('en', 'UTC'), locale: { t: String } } as never
+  const printed = async (fromOn: string, toOn: string) => (await book.rows(db, visit, { fromOn, toOn })).length
+  expect(await printed('2026-06-05', '2026-06-05')).toBe(1)
+  expect(await printed('2026-06-02', '2026-06-04')).toBe(0)
+  expect(await printed('2026-06-06', '2026-06-09')).toBe(0)
 })

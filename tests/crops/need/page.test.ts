@@ -158,14 +158,28 @@ describe('the crops room', () => {
     expect(working.html.querySelectorAll('a[href^="/crops/lines/weather/2026-06-0"]')).toHaveLength(7)
   })
 
-  it('names the plot that suffers first and the last day to water it', async () => {
-    const { ada, plotId } = await farm(() => FINE)
-    await sow(ada, plotId)
-    const { words } = await ada.open('/crops')
-    expect(words).toMatch(
-      /Plot 1 Ford plot is the first to suffer, likely in .*\. Water it by|Plot 1 is short of water now/,
-    )
-  })
+  // It is Monday 8 June: who suffers in two days suffers on Wednesday, and the last day to water it is Tuesday.
+  it.each([
+    [40, 'Plot 2 Ford plot is the first to suffer, likely in 2 days. Water it by Tuesday 9 June.'],
+    [
+      12,
+      'Plot 2 is short of water now.Of the others plot 1 Ford plot is the first to suffer, likely in 2 days. Water it by Tuesday 9 June.',
+    ],
+    [
+      10,
+      'Plot 2 is short of water now.Of the others plot 1 Ford plot is the first to suffer, likely in one day. Water it today.',
+    ],
+    [8, '2 plots are short of water now: 1, 2.Water to bring'],
+  ])(
+    'after %d mm of rain yesterday names the plot that suffers first and the last day to water it',
+    async (rainMm, said) => {
+      const { ada, db, plotId } = await farm((day) => (day === 7 ? { ...FINE, rainMm } : FINE))
+      await sow(ada, plotId)
+      const sandy = await onPlot(db, { number: 2, soil: 'sand' })
+      await sow(ada, sandy, { cropKey: 'lettuce', sownOn: '2026-05-11' })
+      expect((await ada.open('/crops')).words).toContain(said)
+    },
+  )
 
   it('names every plot that is short now, and a crop past its last stage is asked about', async () => {
     const { ada, db, plotId } = await farm(() => FINE)
@@ -179,6 +193,13 @@ describe('the crops room', () => {
     const row = page.html.querySelector('.list a[href^="/crops/plans/"][href$="/end"]')!
     expect(row.text).toContain('Past its last stage: write in the harvest.')
     expect(row.querySelector('.figure')!.text.trim()).toBe('0')
+  })
+
+  it('says that no plot is written in while there is none', async () => {
+    const book = await bookSince('2026-06-01T05:00:00Z', '2026-06-08T05:00:00Z')
+    expect((await book.ada.open('/crops')).words).toContain('No plot is written in yet.')
+    await onPlot(book.db)
+    expect((await book.ada.open('/crops')).words).not.toContain('No plot is written in yet.')
   })
 
   it('cannot say without weather, says why and offers the safe action', async () => {

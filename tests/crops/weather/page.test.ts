@@ -414,3 +414,32 @@ describe('a list of days', () => {
     expect((await bela.open('/crops/weather')).status).toBe(200)
   })
 })
+
+describe('a list with wind and bulbs', () => {
+  const columns = { onDate: 'day', tmaxC: 'max', tminC: 'min', rainMm: '' }
+  const ROW = ['2026-06-03', '30', '16', '9', '25.6', '19.5']
+  const listOf = (...heads: string[]) =>
+    [heads, ROW.filter((_, at) => at < 3 || heads.includes(['day', 'max', 'min', 'wind', 'dry', 'wet'][at]!))]
+      .map((cells) => cells.join(','))
+      .join('\n')
+
+  it('is of a wind at its own height and of bulbs by their own instrument, where it has such columns', async () => {
+    const { ada, db } = await startedBook()
+    const bulbs = { dryBulbC: 'dry', wetBulbC: 'wet', psychrometer: 'whirled', windMPerS: 'wind', windHeight: '10' }
+    const page = await ada.fill('/crops/weather/list', {
+      ...{ ...columns, ...bulbs, windUnit: 'km-per-h', list: listOf('day', 'max', 'min', 'wind', 'dry', 'wet') },
+    })
+    expect(page.status).toBe(200)
+    const air = await db.selectFrom('airReading').selectAll().execute()
+    expect(air).toMatchObject([{ psychrometer: 'whirled', wetBulbC: 19.5 }])
+    expect(await written(db)).toMatchObject([{ windMPerS: 2.5, windHeightM: 10 }])
+  })
+
+  it('of no wind and no bulbs has neither their height nor their instrument', async () => {
+    const { ada, db } = await startedBook()
+    const typed = { psychrometer: 'whirled', windHeight: '10', list: listOf('day', 'max', 'min') }
+    expect((await ada.fill('/crops/weather/list', { ...columns, ...typed })).status).toBe(200)
+    expect(await db.selectFrom('airReading').selectAll().execute()).toEqual([])
+    expect(await written(db)).toMatchObject([{ windMPerS: null, windHeightM: null }])
+  })
+})

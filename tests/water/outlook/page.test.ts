@@ -192,3 +192,14 @@ describe('a pasted record', () => {
     expect(last?.reason).toBe('Gauge stood under a tree')
   })
 })
+
+it('a season is over for the days ahead on its last day, and not on the day before', async () => {
+  const { ada, setNow } = await bookOf640()
+  const words = async (day: string) => {
+    setNow(`2026-10-${day}T05:00:00Z`)
+    await signInAgain(ada)
+    return (await ada.open('/water/lasts')).words
+  }
+  expect(await words('30')).not.toContain('The season is over.')
+  expect(await words('31')).toContain('The season is over.')
+})

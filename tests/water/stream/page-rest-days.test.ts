@@ -151,6 +151,26 @@ describe('a rest day of one weir', () => {
 })
 
 describe('the neighbour below', () => {
+  it('reads that the rest of today is set aside, and by whom it is asked', async () => {
+    const { weirId, number } = await weir()
+    await settle({ restWeirs: [weirId], restDays: ['3'], fromOn: '2026-11-01' })
+    const form = await amaru.open('/water/settle/rest-set-aside')
+    const where = { onDate: VALLEY_TODAY, weirId: optionValue(form, 'weirId', String(number)) }
+    const asked = await amaru.send(form, { ...where, reason: 'A wedding is fed.' })
+    expect(asked.words).toContain('A wedding is fed. It still holds.')
+    const { entryId } = await valley.db.selectFrom('restSetAside').select('entryId').executeTakeFirstOrThrow()
+    for (const name of ['besi', 'chandu']) {
+      const officer = await valley.signIn(name)
+      await officer.send(await officer.open('/water/stream'), {}, `/book/names/${entryId}`)
+    }
+    const page = await (await valley.signIn('isko')).open('/water/stream')
+    expect(page.html.querySelector('.note strong')!.text).toContain(
+      'Set aside with two other names; the log shows 0 m³',
+    )
+    // The Wednesday before was none that somebody set aside.
+    expect(page.words).toMatch(/Wednesday 18 November:(?! Set aside)/)
+  })
+
   it('reads of each rest day whether the log shows it kept or broken, and what is settled for later', async () => {
     const { weirId, pumpId } = await weir()
     await settle({ restWeirs: [weirId], restDays: ['3'], fromOn: '2026-11-01' }) // Today is a Wednesday.

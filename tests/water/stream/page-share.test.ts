@@ -182,6 +182,7 @@ describe('rest days and shut weirs', () => {
     await readLevel(ada, 'Fig', { depth: '90' }) // 99.6 m
     expect(tableRows(await ada.open('/water/stream'), 'Below its mark')[0]![3]).toBe('open')
     expect(await shutWeirsOn(db, '2026-06-04')).toEqual([])
+    expect(tableRows(await mark('99.6'), 'Below its mark')[0]![3]).toBe('open')
     expect(tableRows(await mark('99.7'), 'Below its mark')[0]![3]).toBe('shut for crops')
     expect(await shutWeirsOn(db, '2026-06-04')).toEqual([weirId])
     expect((await mark('')).words).toContain('No weir has a mark')

@@ -7,6 +7,7 @@ import { measuredVapourPressureKpa, vapourPressureOfBulbsKpa } from '../../../do
 import { localHargreavesFactor } from '../../../domain/water/weather/local-factor.ts'
 import { referenceEvapotranspirationMm } from '../../../domain/water/weather/reference-evapotranspiration.ts'
 import { daylightHours, extraterrestrialRadiationMjM2 } from '../../../domain/water/weather/sun.ts'
+import { dayDemand } from '../../../server/water/weather/state.ts'
 
 const codeOf = (run: () => unknown) => {
   try {
@@ -18,6 +19,15 @@ const codeOf = (run: () => unknown) => {
 }
 const check = (day: Partial<DayWeather>) =>
   codeOf(() => checkDayWeather({ tmaxC: 30, tminC: 20, ...day } as DayWeather))
+
+it('a day that stands in the book says nothing where the place was settled anew so that it cannot have been', () => {
+  const unread = { rainMm: 0, windMPerS: null, rhMaxPct: null, rhMinPct: null, radiationMjM2: null }
+  const day = { ...unread, onDate: '2026-06-21', tmaxC: 30, tminC: 16, sunHours: 15 } as never
+  // The longest day has 12 hours at the equator, and 17 at 55 degrees.
+  expect(dayDemand({ latitudeDeg: 55, elevationM: 100 }, day)).toMatchObject({ etoMm: expect.any(Number) })
+  expect(dayDemand({ latitudeDeg: 0, elevationM: 100 }, day)).toBeNull()
+  expect(dayDemand({ latitudeDeg: 0, elevationM: 100 }, { ...(day as object), tmaxC: null } as never)).toBeNull()
+})
 
 describe('the weather of a day', () => {
   it.each([
