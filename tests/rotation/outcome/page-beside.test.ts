@@ -58,6 +58,30 @@ describe('a draw beside the list', () => {
     expect((await dovi.open(DAY)).words).not.toContain('come after all?')
   })
 
+  it('is asked about where it ended between the turn’s beginning and an hour after its end', async () => {
+    const turn = await openTurn()
+    await say(turn.bookId, 'no-show')
+    const clock = (minute: number) =>
+      [Math.floor(minute / 60), minute % 60].map((part) => String(part).padStart(2, '0')).join(':')
+    const { startMinute, endMinute } = turn
+    for (const [volume, ended] of [
+      ['1.1', startMinute - 1],
+      ['1.2', startMinute],
+      ['1.3', endMinute + 60],
+      ['1.4', endMinute + 61],
+    ] as const) {
+      const form = await dovi.open('/log/water?use=irrigation&method=volume')
+      await dovi.send(form, {
+        place: optionValue(form, 'place', `Outlet ${turn.outlet!.number}`),
+        plotId: optionValue(form, 'plotId', `${turn.plot!.number} `),
+        ...{ volume, unit: 'm3', startTime: clock(ended - 5), endTime: clock(ended) },
+      })
+    }
+    const { words } = await dovi.open(DAY)
+    const asked = ['1.1', '1.2', '1.3', '1.4'].filter((volume) => words.includes(`${volume} m³ for this plot stand`))
+    expect(asked).toEqual(['1.2', '1.3'])
+  })
+
   it('of nothing does not make a turn done', async () => {
     const turn = await openTurn()
     const method = `/log/turns/${turn.bookId}?method=volume`

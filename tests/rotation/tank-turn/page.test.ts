@@ -226,4 +226,20 @@ describe('a raised tank of the example valley', () => {
     expect(answer.status).toBe(422)
     expect(answer.html.querySelector('#closing-error')?.text).toContain('does not show its water')
   })
+
+  it('begins a day that brings less with what was read in it at dawn', async () => {
+    const { on, pumpId } = (await gravityTurns()).findLast(({ droppedBy }) => !droppedBy)!
+    const volumes = async () =>
+      (await gravityTurns()).filter((turn) => turn.on === on && !turn.droppedBy).map(({ volumeM3 }) => volumeM3)
+    valley.setNow(`${on}T06:00:00Z`)
+    attendant = await valley.signIn('dovi')
+    expect(Math.max(...(await volumes()))).toBeGreaterThan(3)
+    const form = await attendant.open('/log/round?as=tank')
+    const tankId = optionValue(form, 'tankId', 'Hill')
+    // 6 m2 x 35 cm: 2.1 m3, of which 0.6 stand above the mark.
+    await attendant.send(form, { tankId, moment: 'dawn', level: '35', atTime: '05:50' })
+    const page = await attendant.open(`/log/days/${on}`)
+    await attendant.send(page, { pumpId, kind: 'down', since: '06:00' }, `/log/days/${on}/less`)
+    expect(await volumes()).toEqual([0.6])
+  })
 })

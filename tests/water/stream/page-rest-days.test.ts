@@ -102,11 +102,25 @@ describe('a rest day of one weir', () => {
     })
     const addition = { ...place, onDate: THURSDAY, start: '16:30', volume: '0.5', reason: 'dry' }
     const added = await amaru.fill(`/turns/weeks/${WEEK}/change?as=add`, addition)
+    const later = await valley.db
+      .selectFrom('turn')
+      .selectAll()
+      .where('onDate', '=', '2026-11-28')
+      .where('pumpId', '=', pumpId)
+      .executeTakeFirstOrThrow()
+    const toThursday = ({ plotId, outletId, onDate }: typeof turn) =>
+      amaru.fill(`/turns/weeks/${WEEK}/change?turn=${encodeURIComponent(`${plotId}/${outletId}/${onDate}`)}`, {
+        ...{ kind: 'move', onDate: THURSDAY, start: '16:30', reason: 'dry' },
+      })
+    const moved = await toThursday(later)
+    // What stands on the day already may be moved within it.
+    expect((await toThursday(turn)).words).not.toContain(REFUSED)
     const wished = { plotId: turn.plotId!, weekStartOn: NEXT, wishedDay: '4' }
     const asked = await amaru.fill('/turns/ask', wished)
     for (const [page, field] of [
       [booked, 'onDate'],
       [added, 'onDate'],
+      [moved, 'onDate'],
       [asked, 'wishedDay'],
     ] as const) {
       expect(page.status).toBe(422)
