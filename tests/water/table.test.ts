@@ -53,12 +53,17 @@ describe('the level-volume table', () => {
   })
 
   it('shows the old beside the new', async () => {
-    const { page } = await written()
-    expect(tableRows(page, 'The old beside the new')).toEqual([
+    const { page, ada, visitor } = await written()
+    const both = [
       ['50', '100', '208', '200', '150–250'],
       ['150', '99', '37', '40', '30–50'],
       ['250', '98', '0', '0', '0'],
-    ])
+    ]
+    expect(tableRows(page, 'The old beside the new')).toEqual(both)
+    // What was old then stays so, once the new one rules.
+    const bela = await secondName({ visitor }, ada)
+    await bela.fill(page.path, {}, { action: page.path })
+    expect(tableRows(await ada.open(page.path), 'The old beside the new')).toEqual(both)
   })
 
   it('leaves older weeks on the older table', async () => {
