@@ -66,10 +66,10 @@ async function totalsUpTo(db: Database, seq: number): Promise<Omit<Sealed, 'last
     with stood as (select id from entry where seq <= ${seq}
       and not exists (select 1 from entry as later where later.corrects_id = entry.id and later.seq <= ${seq}))
     select
-      (select count(*) from abstraction where entry_id in stood) as draws,
-      (select coalesce(sum(cast(floor(volume_m3 * 1000 + 0.5) as bigint)), 0) from abstraction where entry_id in stood) as drawn_litres,
-      (select count(*) from transfer where kind = 'receipt' and entry_id in stood) as receipts,
-      (select coalesce(sum(amount_minor), 0) from transfer where kind = 'receipt' and entry_id in stood) as received_minor`.execute(
+      (select count(*) from abstraction where entry_id in (select id from stood)) as draws,
+      (select coalesce(sum(cast(floor(volume_m3 * 1000 + 0.5) as bigint)), 0) from abstraction where entry_id in (select id from stood)) as drawn_litres,
+      (select count(*) from transfer where kind = 'receipt' and entry_id in (select id from stood)) as receipts,
+      (select coalesce(sum(amount_minor), 0) from transfer where kind = 'receipt' and entry_id in (select id from stood)) as received_minor`.execute(
     db,
   )
   return { entries: seq, ...rows[0]! }
