@@ -34,6 +34,8 @@ it.each([
   ["1°48'E", 'NS', null],
   ["1°48'", 'NS', null],
   ["1°60'S", 'NS', null],
+  ["1°59'59S", 'NS', -1.999722],
+  ["1°59'60S", 'NS', null],
   ['N1S', 'NS', null],
   ["-1°48'S", 'NS', null],
   ['north', 'NS', null],

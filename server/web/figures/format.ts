@@ -46,18 +46,18 @@ export function makeFormat(pageLanguage: string, timeZone: string, counts: Group
     maximumFractionDigits: 0,
   })
   const tenth = number(1, { always: 1 })
-  const volume = (m3: M3) => (Math.abs(m3) < 9.95 ? one : whole).format(m3 + 0)
+  const volume = (m3: M3) => (Math.abs(m3) < 9.95 ? one : whole).format(m3)
   const volumeWithin = (m3: M3, low: number, high: number) => volume(roundToStep(m3, stepWithin(low, high)))
   const hour = hourSign(language)
   const percent = new Intl.NumberFormat(language, { style: 'percent', maximumFractionDigits: 0 })
   return {
-    whole: (value: number) => whole.format(value + 0),
-    one: (value: number) => one.format(value + 0),
-    two: (value: number) => two.format(value + 0),
+    whole: whole.format,
+    one: one.format,
+    two: two.format,
     /** Always with one decimal, for columns. */
-    tenth: (value: number) => tenth.format(value + 0),
+    tenth: tenth.format,
     /** A meter reading or a logged volume, to the litre. */
-    toLitre: (m3: M3) => three.format(m3 + 0),
+    toLitre: three.format,
     percent: (fraction: number) => percent.format(fraction),
     volume,
     volumeRange: (low: number, high: number) =>
