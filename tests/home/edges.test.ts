@@ -1,0 +1,77 @@
+import { describe, expect, it } from 'vitest'
+import { recordCount } from '../../server/fees/cash/count-store.ts'
+import { ownAhead } from '../../server/home/today/now.ts'
+import { setHolders } from '../../server/people/plot/store.ts'
+import { bookedTurns } from '../../server/rotation/published/turn-store.ts'
+import { moneyBook } from '../fees/book.ts'
+import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+
+const WEEK = '2026-11-23'
+const clock = (minute: number) =>
+  `${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(minute % 60).padStart(2, '0')}`
+
+describe('in the minute in which a turn ends', () => {
+  it('it is no longer ahead of its holder', () => {
+    const turn = (on: string, endMinute: number) => ({ on, endMinute })
+    const ownTurns = [
+      turn('2026-06-03', 700),
+      turn('2026-06-04', 600),
+      turn('2026-06-04', 601),
+      turn('2026-06-05', 500),
+    ]
+    const ahead = ownAhead({ today: '2026-06-04' }, { ownTurns, minute: 600 } as never)
+    expect(ahead.map(({ on, endMinute }) => `${on} ${endMinute}`)).toEqual(['2026-06-04 601', '2026-06-05 500'])
+  })
+
+  it('and none follows, the evening round and the close of the day are due; not a minute before', async () => {
+    const valley = await openValley()
+    const { turns } = (await bookedTurns(valley.db, WEEK))!
+    const last = Math.max(...turns.flatMap(({ on, endMinute }) => (on === VALLEY_TODAY ? [endMinute] : [])))
+    const due = async (minute: number) => {
+      valley.setNow(`${VALLEY_TODAY}T${clock(minute)}:00Z`)
+      const { words } = await (await valley.signIn('dovi')).open('/')
+      return [words.includes('Evening round'), words.includes('Close the day')]
+    }
+    expect([await due(last - 1), await due(last)]).toEqual([
+      [false, false],
+      [true, true],
+    ])
+  })
+})
+
+it('two own turns are at once where they share a minute, and not where one begins as the other ends', async () => {
+  const { db, signIn } = await openValley()
+  const { turns } = (await bookedTurns(db, WEEK))!
+  const ahead = turns.filter(({ on }) => on > VALLEY_TODAY)
+  const pairs = ahead.flatMap((one) => ahead.map((other) => [one, other] as const))
+  const onOneDay = pairs.filter(([one, other]) => one.on === other.on && one.plot!.id !== other.plot!.id)
+  const touching = onOneDay.find(([one, other]) => one.endMinute === other.startMinute)!
+  const crossing = onOneDay.find(
+    ([one, other]) => one.startMinute < other.endMinute && other.startMinute < one.endMinute,
+  )!
+  const persons = await db.selectFrom('person').select(['entryId', 'signInName']).execute()
+  const idOf = (name: string) => persons.find(({ signInName }) => signInName === name)!.entryId
+  /** Hila holds the plots of two turns and no other. */
+  const isTold = async (pair: typeof touching) => {
+    await db.transaction().execute(async (trx) => {
+      const pen = { trx, writtenBy: idOf('amaru'), writtenAt: `${VALLEY_TODAY}T06:00:00.000Z` } as never
+      for (const id of new Set(turns.map(({ plot }) => plot!.id)))
+        await setHolders(pen, id as never, [idOf('amaru')], VALLEY_TODAY)
+      for (const { plot } of pair) await setHolders(pen, plot!.id as never, [idOf('hila')], VALLEY_TODAY)
+    })
+    return (await (await signIn('hila')).open('/')).words.includes('Two turns at once')
+  }
+  expect([await isTold(touching), await isTold(crossing)]).toEqual([false, true])
+})
+
+it('the cash is to be counted from the eighth day after the last count on', async () => {
+  const book = await moneyBook()
+  await book.as('Tomo', (pen) =>
+    recordCount(pen, { countedOn: '2026-06-04', countedMinor: 0, secondId: book.ids.Ines }),
+  )
+  const isDue = async (day: string) => {
+    book.setNow(`${day}T05:00:00Z`)
+    return (await (await book.signedIn('Tomo')).open('/')).words.includes('Count the cash')
+  }
+  expect([await isDue('2026-06-11'), await isDue('2026-06-12')]).toEqual([false, true])
+})
