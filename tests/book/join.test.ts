@@ -246,6 +246,31 @@ describe('joining in the book of another device', () => {
     expect(seen).not.toMatch(/uncle|broken/)
   })
 
+  it('tells two draws at one meter by pump and readings, as they were written where not both have a slip, and two sticks in a tank', async () => {
+    const both = openDatabase(base)
+    const tank = { number: 4, name: 'Hill', pumpId: ids.pumpId, areaM2: 4, heightM: 2 }
+    const tankId = await pen(both, (p) => appendEntry(p, { kind: 'tank' }, { tank: [tank] }), 13)
+    const { ada, besi, db, there } = await twoDevices(await serialized(both))
+    const stick = (levelM: number) => (p: Pen) => {
+      const row = { tankId, onDate: TODAY, moment: 'dawn', levelM, atTime: '06:00' }
+      const head = { kind: 'tank-reading', happenedAt: `${TODAY}T03:00:00.000Z` }
+      return appendEntry(p, head, { tankReading: [row] } as never)
+    }
+    const atPump = (more: object, slipNo?: number) => (p: Pen) => {
+      const bare = { ...draw(), use: 'drinking' as const, outletId: null, plotId: null, ...more }
+      return addAbstraction(p, slipNo === undefined ? bare : { ...bare, more: slip(slipNo) })
+    }
+    await pen(db, stick(1.25), 16)
+    await pen(there, stick(1.3), 17)
+    await pen(db, atPump({ startTime: '06:00', endTime: '07:00' }, 71), 16)
+    await pen(there, atPump({ openingM3: 11, closingM3: 13, startTime: '10:00', endTime: '11:00' }), 17)
+    await join({ ada, besi }, there)
+    const page = await ada.open('/log/check?as=joined')
+    expect(page.words).toMatch(/level 125 cm.*level 130 cm/)
+    expect(page.words).toMatch(/Pump 1.*10.*12.*Pump 1.*11.*13/)
+    expect(page.words).toContain('Proposed order: as they were written')
+  })
+
   it('tells what a mending cost that two devices wrote to whoever sees such costs, and to no neighbour', async () => {
     const both = openDatabase(base)
     const fault = { pumpId: ids.pumpId, foundOn: TODAY, what: 'cable', stopsPump: 0 }

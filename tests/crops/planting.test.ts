@@ -3,6 +3,7 @@ import { addDays } from '../../domain/calendar.ts'
 import { setMonthTable } from '../../server/crops/setting/store.ts'
 import { startedBook } from '../support/book.ts'
 import type { Seen, Visitor } from '../support/visitor.ts'
+import { bookWithWeir } from '../water/support.ts'
 import { onPlot, shown, withPen } from './farm.ts'
 
 const TODAY = '2026-06-04'
@@ -206,6 +207,18 @@ describe('what may be planted', () => {
     // The same crop sown on the same day asks for its 10 m2 first, at the high need as well.
     expect(page.words).toContain(`Beside what is declared: ${plain(FIRST_M2 - 10)} m² of Tomato`)
     expect(page.words).toContain(`If only this crop stood: ${plain(FIRST_M2)} m²`)
+  })
+
+  it.each([
+    ['a count of people', '/water/settle/late-rain', { lateRainOn: '2026-10-15', wetRain: '10', fromOn: '2026-06-01' }],
+    ['the late date of rain', '/water/kept/count', { people: '30', pupils: '0', cattle: '0', donkeys: '0' }],
+  ])('cannot say without %s, and opens', async (_, at, fields) => {
+    const { ada, weirId } = await bookWithWeir()
+    await readLevel(ada, weirId, '50')
+    const form = await ada.open(at)
+    await ada.send(form, at.endsWith('count') ? { ...fields, goatsAndSheep: '0', weirId } : fields)
+    const page = await ada.open('/crops/planting')
+    expect([page.status, page.words.includes('Cannot say how much may be planted')]).toEqual([200, true])
   })
 
   it('cannot say without a level, names what is missing and offers the safe action', async () => {
