@@ -43,6 +43,18 @@ describe('the level-volume table', () => {
     expect((await ada.open(`${weirPath}/board`)).words).toContain('Ada and Bela put their names under it')
   })
 
+  it('counts as full above its highest row, and shows between which rows that was read', async () => {
+    const { ada, page, weirPath, visitor } = await written({
+      rows: '99.99; 150; 200; 250\n99; 30; 40; 50\n98; 0; 0; 0',
+    })
+    const bela = await secondName({ visitor }, ada)
+    await bela.fill(page.path, {}, { action: page.path })
+    await readLevel(ada, 'Fig', { depth: '50' })
+    const storage = await ada.open(weirPath.replace('weirs', 'working/store'))
+    expect(workingValue(storage, 'Table at 99.99 m')).toBe('150 – 200 – 250 m³')
+    expect(workingValue(storage, 'Table at 99 m')).toBe('30 – 40 – 50 m³')
+  })
+
   it('refuses the writer’s own second name, by hand as well as by the button', async () => {
     const { ada, page, db } = await written()
     const form = await ada.open('/water/levels/new')

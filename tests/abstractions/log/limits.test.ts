@@ -81,6 +81,18 @@ describe('the flow by a bucket', () => {
   })
 })
 
+it('a correction comes with the reading that was likely meant, of the start as of the end', async () => {
+  const { ada } = await abstractionsBook()
+  const { path } = await draw(ada, 'meter', { opening: '100', closing: '102', startTime: '07:00', endTime: '08:00' })
+  const typed = async (likely: string) => {
+    const { html } = await ada.open(`${path}/correct${likely}`)
+    return ['opening', 'closing'].map((name) => html.querySelector(`#${name}`)!.getAttribute('value'))
+  }
+  expect(await typed('')).toEqual(['100', '102'])
+  expect(await typed('?opening=101')).toEqual(['101', '102'])
+  expect(await typed('?closing=103')).toEqual(['100', '103'])
+})
+
 it('hours stand in the list of draws to a ten-thousandth, and none where nobody wrote them', async () => {
   const { ada } = await abstractionsBook()
   await draw(ada, 'hours', { hours: '0:20', startTime: '06:00', endTime: '06:20' })
