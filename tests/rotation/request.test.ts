@@ -43,6 +43,13 @@ describe('a request', () => {
     expect(listed.words).toContain('7 Dec 2026 to 13 Dec 2026')
   })
 
+  it('is for a jerrycan at least and for 10,000 m³ at most', async () => {
+    const beyond = async (volume: string) => (await ask(hila, { volume })).words.includes('Ask for 0.02 to 10,000 m³.')
+    const told = []
+    for (const volume of ['0.019', '0.02', '10000', '10000.1']) told.push(await beyond(volume))
+    expect(told).toEqual([true, false, false, true])
+  })
+
   it('is asked about from 150 mm on the plot on: jerrycans typed as m³ are fifty times what was meant', async () => {
     const eight = (await listPlots(valley.db, VALLEY_TODAY)).find(({ number }) => number === 8)!
     const mostM3 = 0.15 * eight.areaM2

@@ -17,6 +17,7 @@ import {
   turnInBook,
 } from '../published/turn-store.ts'
 import { meteredTurn, stopReadings } from '../turn-start/stop-state.ts'
+import { startsOf } from '../turn-start/store.ts'
 import { calendarFile } from './calendar.ts'
 import { fullReason } from './reason.ts'
 import { messageLength, smsLink } from './text.ts'
@@ -104,11 +105,12 @@ interface Slips {
 
 async function showSlips(desk: Desk, week: PublishedShown, { turns, parts = [] }: Slips) {
   const stops = await stopReadings(desk.db, week.turns.filter((turn) => !turn.droppedBy).map(meteredTurn))
+  const starts = await startsOf(desk.db, [...stops.keys()])
   const pumps = await listPumps(desk.db, turns[0]?.on ?? desk.today)
   const holderIds = await holderIdsOn(desk.db, turns[0]?.on ?? desk.today)
   const shown = turns.map(async (turn) => {
     const forWhom = await deskFor(desk, holderIds.get(turn.plotId ?? '')?.[0] ?? null)
-    const stopM3 = stops.get(turn.bookId)
+    const [startM3, stopM3] = [starts.get(turn.bookId), stops.get(turn.bookId)]
     return {
       turn,
       now: replacementOf(week.turns, turn),
@@ -117,7 +119,7 @@ async function showSlips(desk: Desk, week: PublishedShown, { turns, parts = [] }
       wheels: pumps.find(({ id }) => id === turn.pumpId)?.meterDigits ?? USUAL_WHEELS,
       volume: digitsOf(turn.volumeM3),
       // Where the start was read already, the sum is done; else whoever stands at the meter does it.
-      start: stopM3 === undefined ? null : digitsOf(stopM3 - turn.volumeM3),
+      start: startM3 === undefined ? null : digitsOf(startM3),
       stop: stopM3 === undefined ? null : digitsOf(stopM3),
     }
   })

@@ -55,11 +55,13 @@ describe('how long turns last', () => {
   })
 
   it('is asked for again when the longest is below the shortest, with what was typed', async () => {
-    const set = { shortestMinutes: '60', longestMinutes: '20', changeoverMinutes: '5', fromOn: NEXT }
+    const set = { shortestMinutes: '60', longestMinutes: '59', changeoverMinutes: '5', fromOn: NEXT }
     const page = await chair.fill('/turns/settle/lengths', set)
     expect(page.status).toBe(422)
     expect(page.words).toContain('The longest turn is shorter than the shortest.')
-    expect(page.html.querySelector('[name=longestMinutes]')!.getAttribute('value')).toBe('20')
+    expect(page.html.querySelector('[name=longestMinutes]')!.getAttribute('value')).toBe('59')
+    // All turns of one length.
+    expect((await chair.send(page, { longestMinutes: '60' })).status).toBe(200)
   })
 })
 

@@ -39,6 +39,19 @@ describe('the reading at which a turn ends', () => {
     expect(log.html.querySelector('[name=opening]')!.getAttribute('value')).toBe('90000')
   })
 
+  it('stands on the slip with the start as it was read, also where the wheels go on at nought', async () => {
+    const turn = (await turnsToday()).find(({ volumeM3 }) => volumeM3 > 5)!
+    const attendant = await valley.signIn('dovi')
+    const rows = async () => {
+      const slip = await attendant.open(`/turns/${turn.bookId}/slip`)
+      return slip.html.querySelectorAll('.slip-sum tr').map((row) => row.querySelector('td')!.text.replace(/\s+/g, ''))
+    }
+    expect(await rows()).toEqual(['.', '8.6', '.'])
+    await attendant.fill(formOf(turn.bookId), { meterM3: '99998.5', asRead: 'yes' })
+    expect(turn.volumeM3).toBe(8.611)
+    expect(await rows()).toEqual(['99998.5', '8.6', '7.1'])
+  })
+
   it('takes a start under the last closing only from whoever looked twice, and keeps what was typed', async () => {
     const [turn] = await turnsToday()
     const attendant = await valley.signIn('dovi')
