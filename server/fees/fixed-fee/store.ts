@@ -109,7 +109,7 @@ function feesOn(plots: readonly Plot[], on: CalendarDate, known: Known): Omit<Du
 }
 
 /** Each holder owes by the part; where no parts were written, the first one owes it all. */
-function partOf({ holders }: Plot, personId: Id<'person'>): number {
+export function partOf({ holders }: Plot, personId: Id<'person'>): number {
   const own = holders.find(({ id }) => id === personId)
   if (own?.part != null) return own.part
   return holders[0]?.id === personId ? 1 : 0

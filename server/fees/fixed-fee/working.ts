@@ -6,7 +6,7 @@ import { found } from '../../web/pages/errors.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import { listTariffs } from '../tariff/store.ts'
 import { lineWords } from '../tariff/words.ts'
-import type { PostedFee } from './store.ts'
+import { type PostedFee, partOf } from './store.ts'
 
 /** How a charge by month or season comes about: who, which class, the tariff of its day, and the part of a shared sum. */
 export async function feeWorking(desk: Desk, fee: PostedFee, back: string): Promise<Working> {
@@ -44,19 +44,22 @@ export async function feeWorking(desk: Desk, fee: PostedFee, back: string): Prom
   }
 }
 
-/** The plots of the person on the day on which the fee fell due, each with what counts of it. */
+/** The plots of the person on the day on which the fee fell due, each with what counts of it: of a plot held together, the written part. */
 async function plotLines(desk: Desk, { personId, line }: PostedFee): Promise<WorkingLine[]> {
   const { locale, format } = desk
-  const own = (await listPlots(desk.db, line.on)).filter((plot) => plot.holders[0]?.id === personId)
-  return own.map(({ id, number, name, shares, areaM2, isAreaKnown }) => ({
-    label: locale.t('fees.charges.plot', { number, name }),
-    value: locale.t('fixed-fee.fixed.plot', {
-      count: shares,
-      shares: format.toLitre(shares),
-      area: isAreaKnown ? format.whole(areaM2) : '–',
-    }),
-    href: `/people/plots/${id}`,
-  }))
+  const plots = (await listPlots(desk.db, line.on)).map((plot) => ({ ...plot, part: partOf(plot, personId) }))
+  return plots
+    .filter(({ part }) => part > 0)
+    .map(({ id, number, name, shares, areaM2, isAreaKnown, part }) => ({
+      label: locale.t('fees.charges.plot', { number, name }),
+      value: locale.t('fixed-fee.fixed.plot', {
+        count: shares * part,
+        shares: format.toLitre(shares * part),
+        area: isAreaKnown ? format.whole(areaM2 * part) : '–',
+      }),
+      ...(part < 1 && { source: locale.t('fixed-fee.fixed.plot-part', { part: format.percent(part) }) }),
+      href: `/people/plots/${id}`,
+    }))
 }
 
 /** Price times all shares together, and which part of it this is. */

@@ -37,6 +37,7 @@ async function showCopies(desk: Desk, made: { key: string; hash: string; kilobyt
     made: made && { ...made, groups: made.hash.match(/.{1,8}/g)! },
     bookEnd: await endOfBook(desk.db),
     wanted: Boolean(copies),
+    isOnServer: isPostgres(desk.db),
     last: last && desk.format.date(last),
     isOld: last !== null && daysBetween(last, desk.today) > 1,
   })

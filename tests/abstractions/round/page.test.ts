@@ -58,7 +58,7 @@ describe('the morning round', () => {
     const { rows } = await sql<{ last: number }>`
       select max(reading) as last from (
         select pump_id, closing_m3 as reading from abstraction where closing_m3 is not null
-        union all select pump_id, meter_m3 from pump_day_reading)
+        union all select pump_id, meter_m3 from pump_day_reading) as shown
       group by pump_id`.execute(valley.db)
     expect(shown.toSorted((one, other) => one - other)).toEqual(
       rows.map(({ last }) => Math.round(last * 1000) / 1000).toSorted((one, other) => one - other),

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { drawsAndMoney } from '../../../server/fees/charge/reckoning.ts'
 import { listTransfers } from '../../../server/fees/ledger/transfer-store.ts'
-import { addPlot } from '../../../server/people/plot/store.ts'
+import { addPlot, setHolders } from '../../../server/people/plot/store.ts'
 import { answersOf } from '../../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from '../book.ts'
 
@@ -159,6 +159,25 @@ describe('a tariff', () => {
     expect(working).toMatch(/3 shares of all who pay this price 0.15 .* 1.5 shares of it 0.08/)
     const chidis = (await listTransfers(book.db)).find(({ amountMinor }) => amountMinor === 7)!
     expect((await bela.open(`/money/working/charge/${chidis.id}`)).status).toBe(403)
+  })
+
+  it('by share counts of a plot that two hold the written part of each, and says so to both', async () => {
+    const book = await moneyBook()
+    const shared = { ...HALF_SHARE, shares: 1, fromOn: FROM, number: 3, name: 'Third' }
+    const both = [book.ids.Bela, book.ids.Chidi]
+    const plotId = await book.as('Ada', (pen) => addPlot(pen, { ...shared, holderIds: both }))
+    await book.as('Ada', (pen) => setHolders(pen, plotId, both, FROM, [0.75, 0.25]))
+    const { tomo } = await agreed(book, { perShare: '1', perShareEvery: 'season' })
+    const due = await tomo.open('/money/charges?as=fees')
+    // Each holds one plot of one share, and of the third three quarters or one; it is of 200 m2.
+    const workings = due.html
+      .querySelectorAll('a[href^="/money/working/fee/"]')
+      .map((door) => door.getAttribute('href')!)
+    const words = await Promise.all(workings.map(async (href) => told(await tomo.open(href))))
+    const of = (name: string) => words.find((one) => one.includes(`Who pays ${name}`))!
+    expect(of('4 Bela')).toMatch(/plot 3 Third 0.75 shares, 150 m² 75% of the plot, as it is written/)
+    expect(of('4 Bela')).toContain('1.75 shares of it')
+    expect(words.find((one) => one.includes('Chidi'))).toMatch(/plot 3 Third 0.25 shares, 50 m² 25% of the plot/)
   })
 
   it.each([
