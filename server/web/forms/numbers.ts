@@ -45,14 +45,16 @@ function isLong(choice: Options[string]): boolean {
 
 /** What a form brought, with ids where numbers were sent; a number that stands for nothing stays, and is refused like any answer that was not offered. */
 export async function withIds(body: unknown, numbers: () => Promise<Numbers>): Promise<unknown> {
-  const sent = Object.entries(body ?? {}).filter(
+  // Bare text would be looked at letter by letter.
+  if (typeof body !== 'object' || body === null) return body
+  const sent = Object.entries(body).filter(
     ([name, value]) => NAMES_THINGS.test(name) && [value].flat().some((one) => /#\d+$/.test(String(one))),
   )
   if (sent.length === 0) return body
   const { idOf } = await numbers()
   const back = (one: unknown) => (typeof one === 'string' ? swapped(one, idOf) : one)
   const named = sent.map(([name, value]) => [name, Array.isArray(value) ? value.map(back) : back(value)])
-  return { ...(body as object), ...Object.fromEntries(named) }
+  return { ...body, ...Object.fromEntries(named) }
 }
 
 /** The name of a thing in place of its other one; what its kind says before a colon stays. */
