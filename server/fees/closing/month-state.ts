@@ -11,7 +11,8 @@ export async function monthToClose(db: Database, group: Group, today: CalendarDa
   const period = periodAsked(group, { period: 'month', on: addDays(running.from, -1) }, today)
   const { from, to } = period
   if (to < group.seasonStartOn) return null
-  if (!(await listTransfers(db)).some(({ on }) => on >= from && on <= to)) return null
+  // From the end on, where the last months stand: a book of ten years has them all before.
+  if (!(await listTransfers(db)).findLast(({ on }) => on >= from && on <= to)) return null
   const closed = await db
     .selectFrom('periodClosing')
     .select('entryId')
