@@ -8,7 +8,7 @@ import type { Group } from '../../../domain/people/group.ts'
 import { sum } from '../../../domain/sum.ts'
 import { addRanges, type M3, type Range } from '../../../domain/units.ts'
 import { daysOfWeek, wholeWeekDays } from '../../../domain/weeks.ts'
-import { kept, lettingOthersIn } from '../../book/kept-answers.ts'
+import { frozen, kept, lettingOthersIn } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { countUntyped, type Untyped } from '../../water/storage/untyped-store.ts'
@@ -102,7 +102,8 @@ async function reckonNeeds(
     const read = new Set(days.flatMap((day) => (day.rainMm === null ? [] : day.date)))
     const toCome = datesFromTo(today, addDays(weekStartOn, -1)).filter((date) => !read.has(date))
     const untyped = countUntyped(own.length > 0 ? untypedOf(eve, plot.id, today) : [])
-    found.push({ ...plotNeed(plot, needs), untyped, toCome, gauge, settings: book.settings })
+    // Frozen plot by plot: all at once, after the last, would keep everybody waiting.
+    found.push(frozen({ ...plotNeed(plot, needs), untyped, toCome, gauge, settings: book.settings }))
   }
   return found
 }

@@ -1,5 +1,6 @@
 import { inOrder } from '../../../domain/rotation/manual-change/lay-turn.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
+import { lettingOthersIn } from '../../book/kept-answers.ts'
 import { readAhead } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
 import type { PublishedWeek } from '../published/store.ts'
@@ -15,6 +16,7 @@ export async function carriedTurns(db: Database, published: readonly PublishedWe
   const weeks = await bookedWeeks(db, published)
   const ids = weeks.flatMap(({ turns }) => turns.map((turn) => turn.bookId))
   if (ids.length > 0) readAhead(db, standingOutcomes(db, ids), loggedSums(db, ids))
+  await lettingOthersIn()
   const outcomes = await outcomesOf(db, ids)
   const logged = await loggedM3(db, ids)
   const isCarried = ({ bookId, droppedBy }: BookedTurn) =>

@@ -14,7 +14,7 @@ import { countedFrom } from '../../../domain/rotation/share/season-days.ts'
 import type { WeekClaim } from '../../../domain/rotation/week/inputs.ts'
 import { toLitreM3 } from '../../../domain/units.ts'
 import { weekStartOf } from '../../../domain/weeks.ts'
-import { kept } from '../../book/kept-answers.ts'
+import { kept, lettingOthersIn } from '../../book/kept-answers.ts'
 import { readAhead } from '../../book/register/together.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -84,6 +84,7 @@ async function missedOfSeason(db: Database, group: Group, weekStartOn: CalendarD
 
 /** The turns of some days that were missed, each with what its plot went without and the terms of that day's rule. */
 async function missedVolumes(db: Database, { fromOn, beforeOn }: Days): Promise<MissedVolume[]> {
+  await lettingOthersIn()
   readAhead(
     db,
     turnsWithWord(db, { fromOn, beforeOn }),

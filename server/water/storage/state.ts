@@ -16,7 +16,7 @@ import {
 import { dailyLossAtM3, type StorageModel, type StoreLoss, storageModel } from '../../../domain/water/path/store.ts'
 import type { SandBody } from '../../../domain/water/sand/body.ts'
 import { type StorageNow, storageNow } from '../../../domain/water/sand/storage-now.ts'
-import { kept } from '../../book/kept-answers.ts'
+import { kept, lettingOthersIn } from '../../book/kept-answers.ts'
 import { readAhead } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
 import { currentGroup } from '../../people/group/store.ts'
@@ -103,20 +103,16 @@ async function readStates(db: Database, on: CalendarDate): Promise<WaterState[]>
   const caution = (await drinkingCautionOn(db, on)) ?? CAREFUL
   const group = await currentGroup(db)
   const openWater = await openWaterByDay(db, { group, ...yearBefore })
-  return (await listWeirs(db)).map((weir) =>
-    stateOf({
-      weir,
-      on,
-      survey: surveys.get(weir.id) ?? null,
-      readings: readings.filter(({ weirId }) => weirId === weir.id),
-      users: users.get(weir.id) ?? null,
-      lateRainOn: setting?.lateRainOn ?? null,
-      caution,
-      book,
-      group,
-      openWater,
-    }),
-  )
+  const states: WaterState[] = []
+  for (const weir of await listWeirs(db)) {
+    await lettingOthersIn()
+    const own = readings.filter(({ weirId }) => weirId === weir.id)
+    const known = { survey: surveys.get(weir.id) ?? null, users: users.get(weir.id) ?? null, readings: own }
+    states.push(
+      stateOf({ weir, on, ...known, lateRainOn: setting?.lateRainOn ?? null, caution, book, group, openWater }),
+    )
+  }
+  return states
 }
 
 interface Known extends Pick<WaterState, 'weir' | 'on' | 'survey' | 'users' | 'lateRainOn'> {
