@@ -21,9 +21,7 @@ export async function servedBefore(
   { pumpId, fromOn, on, today }: { pumpId: Id<'pump'>; fromOn: CalendarDate; on: string; today: string },
 ): Promise<Served[]> {
   const ticked = (await servedSince(db, pumpId, fromOn)).filter((one) => one.on < on)
-  const weeks = (await publishedWeeks(db, { reaching: fromOn })).filter(
-    ({ weekStartOn, inputs }) => inputs.days.at(-1)! >= fromOn && weekStartOn < on,
-  )
+  const weeks = await publishedWeeks(db, { reaching: fromOn })
   const pauses = await pausesOf(db, pumpId)
   const turns = (await bookedWeeks(db, weeks)).flatMap((week) => week.turns)
   const own = turns.filter((turn) => turn.pumpId === pumpId && turn.on >= fromOn && turn.on < on)

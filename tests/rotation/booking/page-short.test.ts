@@ -1,4 +1,8 @@
 import { beforeAll, expect, it } from 'vitest'
+import { currentGroup } from '../../../server/people/group/store.ts'
+import { describePlot, listPlots } from '../../../server/people/plot/store.ts'
+import { freeThisWeek } from '../../../server/rotation/booking/state.ts'
+import type { Desk } from '../../../server/web/pages/desk.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 
@@ -38,6 +42,12 @@ async function keptNow(): Promise<number[][]> {
   )
 }
 
+/** What a member's first page tells of free water, in jerrycans. */
+async function freeFor(name: string): Promise<string | undefined> {
+  const { words } = await (await valley.signIn(name)).open('/')
+  return /(\d+) jerrycans are free for it/.exec(words)?.[1]
+}
+
 /** The free hours of a pump on a day, as the same page lists them. */
 async function hoursOf(day: string, pump: string): Promise<string[]> {
   const rows = (await chair.open('/turns/asked?as=free')).html.querySelectorAll('main tbody tr')
@@ -73,15 +83,37 @@ it('are kept for those whom the sun left short: what they missed, less what they
 })
 
 it('of a weir are told to a member without what is kept for others', async () => {
-  const toHila = async () =>
-    /(\d+) jerrycans are free for it/.exec((await (await valley.signIn('hila')).open('/')).words)?.[1]
   expect((await chair.open('/turns/asked?as=free')).words).toContain('Stone Hem: 20.3 m³ may still be booked')
   // More than the 6.9 m3 that are left of the part of plot 36.
-  expect(await toHila()).toBe('340')
+  expect(await freeFor('hila')).toBe('340')
   await book('37', '13', { onDate: SATURDAY, start: '09:00', volume: '8' })
   expect((await chair.open('/turns/asked?as=free')).words).toContain('Stone Hem: 12.3 m³ may still be booked')
   // 12.3 - 2.1 - 5.2 - 0.9 = 4.1 m3 are 205 jerrycans, told in tens.
-  expect(await toHila()).toBe('200')
+  expect(await freeFor('hila')).toBe('200')
+  // What is kept for plot 35 is its own: 12.3 - 2.1 - 0.9 = 9.3 m3, more than the 7.5 m3 left of its part.
+  const [group, plots] = [(await currentGroup(valley.db))!, await listPlots(valley.db, VALLEY_TODAY)]
+  const desk = { db: valley.db, group, today: VALLEY_TODAY, at: `${VALLEY_TODAY}T06:00:00Z`, timeZone: group.timeZone }
+  const own = plots.filter(({ number }) => number === 35)
+  expect((await freeThisWeek(desk as unknown as Desk, own)).get(own[0]!.id)!.freeM3).toBeCloseTo(7.488, 3)
+})
+
+it('of two weirs are told by the one with more water', async () => {
+  const plot = (await listPlots(valley.db, VALLEY_TODAY)).find(({ number }) => number === 36)!
+  const { entryId: outletId } = await valley.db
+    .selectFrom('outlet')
+    .select('entryId')
+    .where('number', '=', 17)
+    .executeTakeFirstOrThrow()
+  const { entryId: writtenBy } = await valley.db
+    .selectFrom('person')
+    .select('entryId')
+    .where('signInName', '=', 'amaru')
+    .executeTakeFirstOrThrow()
+  const pen = { writtenBy, writtenAt: `${VALLEY_TODAY}T06:00:00.000Z` }
+  const detail = { ...plot, outletIds: [...plot.outletIds, outletId], fromOn: VALLEY_TODAY }
+  await valley.db.transaction().execute((trx) => describePlot({ trx, ...pen }, plot.id, detail))
+  // The 4.1 m3 of Stone Hem are less than its part, those of Old Crossing more.
+  expect(await freeFor('hila')).toBe('340')
 })
 
 it('of a pump that stands still are those until it stops and from the hour at which it runs again', async () => {

@@ -23,8 +23,8 @@ describe('what one plot missed', () => {
   })
 
   /** The lines that are others than before, with what is other in them. */
-  async function changedBy(cause: MissedVolume['cause'], excusedDays = 14) {
-    const turn = { plotId: own.plotId, on: addDays(own.weekStartOn, 2), cause, volumeM3: 1, excusedDays }
+  async function changedBy(cause: MissedVolume['cause'], excusedDays = 14, dayOfWeek = 2) {
+    const turn = { plotId: own.plotId, on: addDays(own.weekStartOn, dayOfWeek), cause, volumeM3: 1, excusedDays }
     const after = await weeksWith([turn])
     expect(after).toHaveLength(before.length)
     return after.filter((line, at) => JSON.stringify(line) !== JSON.stringify(before[at]))
@@ -39,13 +39,15 @@ describe('what one plot missed', () => {
   })
 
   it('with an excuse is made good in the weeks that begin after it and within its days, and by nobody else', async () => {
-    for (const [days, weeks] of [
-      [4, 0],
-      [5, 1],
-      [11, 1],
-      [12, 2],
+    for (const [days, weeks, dayOfWeek] of [
+      [4, 0, 2],
+      [5, 1, 2],
+      [11, 1, 2],
+      [12, 2, 2],
+      [6, 0, 0],
+      [7, 1, 0],
     ] as const) {
-      const [missed, ...good] = await changedBy('excused', days)
+      const [missed, ...good] = await changedBy('excused', days, dayOfWeek)
       expect(missed).toMatchObject({ plotId: own.plotId, weekStartOn: own.weekStartOn, makesGood: false })
       const from = Array.from({ length: weeks }, (_, week) => addDays(own.weekStartOn, 7 * (week + 1)))
       expect(good.map(({ plotId, weekStartOn, makesGood }) => [plotId, weekStartOn, makesGood])).toEqual(

@@ -2,6 +2,7 @@ import { beforeEach, describe, expect, it } from 'vitest'
 import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { findPublishedWeek } from '../../../server/rotation/published/store.ts'
+import { bookedTurns } from '../../../server/rotation/published/turn-store.ts'
 import { weekLists } from '../../../server/rotation/turn-list/next.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
@@ -83,6 +84,34 @@ describe('a pump whose group goes by list', () => {
     const page = await chair.open(`/turns/lists/${pump.id}`)
     await chair.send(page, {}, `/turns/lists/${pump.id}/had`)
     expect((await names(NEXT)).at(-1)).toBe(ids[0])
+  })
+
+  it('calls one more on a day on which two of three had their turn, though one of them was ticked and logged', async () => {
+    const { pump, ids, numbers } = await listed()
+    const list = { fromOn: VALLEY_TODAY, perDay: '3', plots: numbers.join('\n') }
+    await chair.fill(`/turns/settle/list/${pump.id}`, list)
+    const path = `/turns/lists/${pump.id}`
+    for (const _ of [1, 2]) await chair.send(await chair.open(path), {}, `${path}/had`)
+    const { turns } = (await bookedTurns(valley.db, '2026-11-23'))!
+    const turn = turns.find(({ plotId, on }) => plotId === ids[0] && on === VALLEY_TODAY)!
+    valley.setNow(`${VALLEY_TODAY}T19:00:00Z`)
+    const dovi = await valley.signIn('dovi')
+    await dovi.fill(`/log/turns/${turn.bookId}?method=volume`, { volume: '1', unit: 'm3' })
+    const { html } = await chair.open(path)
+    const today = html.querySelector('main table tbody td')!.text
+    expect([...today.matchAll(/(\d+) /g)].map(([, number]) => Number(number))).toEqual([numbers[2]])
+  })
+
+  it('counts for the order of a week what was ticked before its first day', async () => {
+    const { pump, ids, numbers } = await listed()
+    const list = { fromOn: VALLEY_TODAY, perDay: '2', plots: numbers.join('\n') }
+    await chair.fill(`/turns/settle/list/${pump.id}`, list)
+    valley.setNow(`${NEXT}T06:00:00Z`)
+    chair = await valley.signIn('amaru')
+    const path = `/turns/lists/${pump.id}`
+    await chair.send(await chair.open(path), {}, `${path}/had`)
+    const [ofWeek] = await weekLists(valley.db, { weekStartOn: NEXT, today: NEXT })
+    expect(ofWeek!.plotIds).toEqual(ids)
   })
 
   it('goes on after a breakdown at the name that the page of the list shows next', async () => {
