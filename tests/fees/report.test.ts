@@ -190,6 +190,22 @@ describe('the fee proposal', () => {
     expect(wrong.html.querySelector('#pumpYears-error')?.text).toContain('from 1 to 60')
   })
 
+  it.each([
+    ['panelYears', 'panelPrice'],
+    ['panelPrice', 'panelYears'],
+  ] as const)(
+    'asks for the %s where panels are to be replaced, and leaves them out where neither is known',
+    async (one, other) => {
+      const half = await besi.open(path({ [one]: '' }))
+      expect([half.status, half.html.querySelector(`#${one}-error`)?.text]).toEqual([
+        422,
+        expect.stringContaining('Please fill this in'),
+      ])
+      // By hand: 80 000 and 300 000 over ten years.
+      expect(told(await besi.open(path({ [one]: '', [other]: '' })))).toContain('To raise in a year XOF 110,000')
+    },
+  )
+
   it('says nothing of a year that the book holds whole', async () => {
     const later = await openValley()
     for (const [days, isYoung] of [

@@ -8,7 +8,7 @@ import { waterKnownFrom } from '../../crops/need/given-store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { number, optional, whole } from '../../web/forms/fields.ts'
-import { defineForm, emptyForm, readForm } from '../../web/forms/forms.ts'
+import { defineForm, emptyForm, type ReadForm, readForm, withError } from '../../web/forms/forms.ts'
 import { money } from '../../web/forms/money-field.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
@@ -54,7 +54,7 @@ export function addProposalPages({ get }: Pages): void {
 async function showProposal(desk: Desk) {
   const asked = Object.keys(desk.query).length > 0
   const form = proposalForm(moneyWords(desk).currency)
-  const read = readForm(form, desk.query)
+  const read = withBothOfPanels(readForm(form, desk.query))
   if (asked && !read.ok) desk.reply.code(422)
   const filled = asked ? read : emptyForm(await known(desk))
   return page(desk, 'fees/proposal', {
@@ -64,6 +64,12 @@ async function showProposal(desk: Desk) {
     result: read.ok ? await worked(desk, read.data) : null,
     beganOn: asked ? null : await youngSince(desk),
   })
+}
+
+/** A price of panels without their years, or years without a price, would leave them out of the fee without a word. */
+function withBothOfPanels(read: ReadForm<ProposalData>): ReadForm<ProposalData> {
+  if (!read.ok || (read.data.panelPrice === null) === (read.data.panelYears === null)) return read
+  return withError(read, read.data.panelPrice === null ? 'panelPrice' : 'panelYears', 'error.missing')
 }
 
 /** The day on which a book begins that is younger than a year: what it knows is less than a year's. */
@@ -111,7 +117,7 @@ async function worked(desk: Desk, data: ProposalData) {
   }))
   const { stipend, spares, repairs, committee, other } = data
   const replacements = [{ priceMinor: data.pumpPrice, lifeYears: data.pumpYears }]
-  if (data.panelPrice && data.panelYears) {
+  if (data.panelPrice !== null && data.panelYears !== null) {
     replacements.push({ priceMinor: data.panelPrice, lifeYears: data.panelYears })
   }
   const proposal = feeProposal({

@@ -1,7 +1,7 @@
 import { beforeAll, expect, it } from 'vitest'
 import { REFUSED_THEN_TAKEN, refusedThenTaken } from '../../laws/told.ts'
 import type { Visitor } from '../../support/visitor.ts'
-import { type MoneyBook, moneyBook } from '../book.ts'
+import { type MoneyBook, moneyBook, told } from '../book.ts'
 
 let book: MoneyBook
 let tomo: Visitor
@@ -30,4 +30,16 @@ it.each([
   })
   expect(seen.words).toContain(words)
   expect(seen).toMatchObject(REFUSED_THEN_TAKEN)
+})
+
+it('a line that the bank alone has is told with its own words beside those that the book has too', async () => {
+  const pay = (paidOn: string, amount: string) =>
+    tomo.fill('/money/pay', { payerId: book.ids.Bela, paidOn, amount, column: 'bank' })
+  await pay('2026-06-01', '12')
+  await pay('2026-06-03', '14')
+  const lines = 'date;in;out;words\n2026-06-01;12;;first\n2026-06-02;13;;only at the bank\n2026-06-03;14;;third'
+  const page = told(await tomo.fill('/money/bank-paper', { column: 'bank', closing: '39', order: 'year-first', lines }))
+  expect(page).toContain(
+    'On the statement, not in the book 2 Jun 2026, KES 13.00 only at the bank 2 lines found in both',
+  )
 })

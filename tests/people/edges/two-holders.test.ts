@@ -1,9 +1,10 @@
 import { beforeAll, describe, expect, it } from 'vitest'
+import { appendEntry } from '../../../server/book/entries.ts'
 import { marksShown } from '../../../server/people/mark/shown.ts'
 import { plotsOfOwnHousehold } from '../../../server/people/plot/own-household-state.ts'
 import { answeringOwners } from '../../../server/people/plot/owner-state.ts'
 import { setArrearsRule, setOwner } from '../../../server/people/plot/owner-store.ts'
-import { addPlot, setHolders } from '../../../server/people/plot/store.ts'
+import { addPlot, listPlots, setHolders } from '../../../server/people/plot/store.ts'
 import { bookedTurns } from '../../../server/rotation/published/turn-store.ts'
 import type { Desk } from '../../../server/web/pages/desk.ts'
 import { type MoneyBook, moneyBook } from '../../fees/book.ts'
@@ -88,5 +89,17 @@ describe('a turn ahead on a plot that two hold', () => {
     const change = `/people/plots/${turn.plot!.id}/change?as=holders`
     const refused = await chair.fill(change, { holderIds: [hila!], fromOn: VALLEY_TODAY })
     expect(refused.html.querySelector('#fromOn-error')).not.toBeNull()
+    // Somebody of another plot wants it: a member who holds this one with another is asked, and nobody else.
+    const plots = await listPlots(valley.db, VALLEY_TODAY)
+    const toPlotId = plots.find(({ holders }) => holders.every(({ id }) => id !== hila && id !== isko))!.id
+    const swap = { weekStartOn: '2026-11-23', turnId: turn.bookId, otherTurnId: null, toPlotId, payer: 'holder' }
+    await valley.db.transaction().execute((trx) => {
+      const pen = { trx, writtenBy: amaru!, writtenAt: `${VALLEY_TODAY}T06:00:00.000Z` } as const
+      return appendEntry(pen as never, { kind: 'turn-swap' }, { turnSwap: [swap as never] })
+    })
+    const asked: string[] = []
+    for (const name of ['hila', 'fanta'])
+      if ((await (await valley.signIn(name)).open('/')).words.includes('wants to swap or give')) asked.push(name)
+    expect(asked).toEqual(['hila'])
   })
 })
