@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest'
+import { appendEntry } from '../../server/book/entries.ts'
 import { recordCount } from '../../server/fees/cash/count-store.ts'
 import { ownAhead } from '../../server/home/today/now.ts'
 import { setHolders } from '../../server/people/plot/store.ts'
 import { bookedTurns } from '../../server/rotation/published/turn-store.ts'
 import { moneyBook } from '../fees/book.ts'
+import { turnBook } from '../fees/turn-book.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 
 const WEEK = '2026-11-23'
@@ -74,4 +76,21 @@ it('the cash is to be counted from the eighth day after the last count on', asyn
     return (await (await book.signedIn('Tomo')).open('/')).words.includes('Count the cash')
   }
   expect([await isDue('2026-06-11'), await isDue('2026-06-12')]).toEqual([false, true])
+})
+
+it('an outlet that gives a fifth less is looked after on the six days after its test, and no more on the seventh', async () => {
+  const book = await turnBook()
+  const { entryId: outletId } = await book.db.selectFrom('outlet').select('entryId').executeTakeFirstOrThrow()
+  for (const [testedOn, flowM3PerH] of [
+    ['2026-06-01', 5],
+    ['2026-06-04', 4],
+  ] as const) {
+    const facts = { outletFlowTest: [{ outletId, testedOn, flowM3PerH }] }
+    await book.as('Dela', (pen) => appendEntry(pen, { kind: 'flow-test' }, facts))
+  }
+  const isTold = async (day: string) => {
+    book.setNow(`${day}T05:00:00Z`)
+    return (await (await book.signedIn('Dela')).open('/')).words.includes('a fifth or more in the last test')
+  }
+  expect([await isTold('2026-06-10'), await isTold('2026-06-11')]).toEqual([true, false])
 })
