@@ -1,4 +1,5 @@
 import { beforeAll, expect, it } from 'vitest'
+import type { Id } from '../../domain/id.ts'
 import { appendEntry, type Pen } from '../../server/book/entries.ts'
 import {
   impossibleHours,
@@ -8,6 +9,7 @@ import {
   urgentQuotaOn,
   wishedHours,
 } from '../../server/rotation/request/detail-store.ts'
+import { openWishes } from '../../server/rotation/request/split-store.ts'
 import { addRequest, endStandingRequest, type NewRequest, requestsFor } from '../../server/rotation/request/store.ts'
 import { type MoneyBook, moneyBook } from '../fees/book.ts'
 
@@ -99,6 +101,16 @@ it('that are ended keep what was said with them, and only that', async () => {
     1,
   )
   expect((await requestDetails(book.db, [first])).get(first)!.urgent).toBe('first')
+})
+
+it('that end on the first day of a week are still of that week, whole or in two, and of none after it', async () => {
+  // Chidi asks for 9 m3 until 30 June, Bela for 8 m3 without an end.
+  expect(await volumes('2026-06-30')).toContainEqual(['Chidi', 9, true])
+  expect(await volumes('2026-07-01')).toEqual([['Bela', 8, true]])
+  const open = (plotId: string, on: string) => openWishes(book.db, plotId as Id<'plot'>, on)
+  expect(await open(chidi.plotId!, '2026-06-30')).toEqual([{ volumeM3: 9, untilOn: '2026-06-30', weekStartOn: null }])
+  expect(await open(chidi.plotId!, '2026-07-01')).toEqual([])
+  expect(await open(bela.plotId!, '2026-07-01')).toEqual([{ volumeM3: 8, untilOn: null, weekStartOn: null }])
 })
 
 it('that are urgent count for their plot in their month by the clock of the group, as long as they stand', async () => {

@@ -43,6 +43,16 @@ describe('a request', () => {
     expect(listed.words).toContain('7 Dec 2026 to 13 Dec 2026')
   })
 
+  it('for every week that is ended in a week not agreed yet is no more of that week', async () => {
+    valley.setNow(`${NEXT}T06:00:00Z`)
+    hila = await valley.signIn('hila')
+    const listed = await ask(hila, { volume: '3', everyWeek: 'yes' })
+    expect((await requestsFor(valley.db, NEXT)).map(({ volumeM3 }) => volumeM3)).toEqual([3])
+    const end = listed.html.querySelector('form[action$="/end"]')!.getAttribute('action')!
+    await hila.send(listed, {}, end)
+    expect(await requestsFor(valley.db, NEXT)).toEqual([])
+  })
+
   it('is for a jerrycan at least and for 10,000 m³ at most', async () => {
     const beyond = async (volume: string) => (await ask(hila, { volume })).words.includes('Ask for 0.02 to 10,000 m³.')
     const told = []

@@ -110,6 +110,24 @@ describe('a fault that stops a pump', () => {
     expect(day.words).toContain('Pump 2 stands still since 25 Nov 2026: controller dark. Its turns of this day')
   })
 
+  it('that was found after publication names the plates that go without, and those that hang on its tank', async () => {
+    const chair = await valley.signIn('amaru')
+    for (const [number, name, pump, outlet] of [
+      ['7', 'Hill', 'Heron', '5 '],
+      ['8', 'Vale', 'Hem', '9 '],
+    ] as const) {
+      const tank = await chair.open('/works/tanks/new')
+      const pumpId = optionValue(tank, 'pumpId', pump)
+      await chair.send(tank, { number, name, pumpId, area: '6', height: '1.2' })
+      const hang = await chair.open('/works/settle/tank-of-outlet')
+      const onTank = { outletId: optionValue(hang, 'outletId', outlet), tankId: optionValue(hang, 'tankId', name) }
+      await chair.send(hang, { ...onTank, fromOn: VALLEY_TODAY })
+    }
+    await writeFault({ pumpId: optionValue(await dovi.open('/log/faults/new'), 'pumpId', '1 ') })
+    const { words } = await dovi.open(`/turns/weeks/${THIS}`)
+    expect(words).toContain('(outlets 1, 2, 3, 4, 6, 7, 8). The turns by gravity (outlets 5) stand')
+  })
+
   it('lowers what the plots that it struck were entitled to, and their turns are no longer awaited', async () => {
     const group = (await currentGroup(valley.db))!
     const before = await openTurns(valley.db, VALLEY_TODAY, NEXT)

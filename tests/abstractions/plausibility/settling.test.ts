@@ -50,3 +50,18 @@ it('another officer settles it, and its plot, day and water stay to be read besi
   expect(below).toContain(`25 Nov 2026, Plot 5 ▲ ${GAP}`)
   expect(below).toContain('25 Nov 2026, 17:30: we saw the pipe run dry (Amaru')
 })
+
+it('a turn that two wrote down is settled by neither of them', async () => {
+  const { signIn, setNow } = await openValley()
+  setNow('2026-11-25T17:30:00Z')
+  const [dovi, elu, amaru] = [await signIn('dovi'), await signIn('elu'), await signIn('amaru')]
+  const written = { volume: '1', unit: 'm3' }
+  await elu.fill('/log/turns/2026-11-23-30-d2x29u?method=volume', written)
+  const again = await dovi.fill('/log/turns/2026-11-23-30-d2x29u?method=volume', written)
+  const at = `${again.path.replace('lines/drawn', 'settle/odd')}/turn-logged-twice`
+  for (const writer of [dovi, elu]) {
+    const refused = await writer.send(await writer.open(at), { words: 'it came in two parts' })
+    expect([refused.status, refused.words.includes(OWN)]).toEqual([422, true])
+  }
+  expect((await amaru.fill(at, { words: 'it came in two parts' })).status).toBe(200)
+})
