@@ -125,7 +125,7 @@ describe('a fault that stops a pump', () => {
     }
     await writeFault({ pumpId: optionValue(await dovi.open('/log/faults/new'), 'pumpId', '1 ') })
     const { words } = await dovi.open(`/turns/weeks/${THIS}`)
-    expect(words).toContain('(outlets 1, 2, 3, 4, 6, 7, 8). The turns by gravity (outlets 5) stand')
+    expect(words).toContain('(outlets 1, 2, 3, 4, 6, 7, 8). The turns by gravity (outlet 5) stand')
   })
 
   it('lowers what the plots that it struck were entitled to, and their turns are no longer awaited', async () => {
