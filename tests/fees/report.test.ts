@@ -45,7 +45,7 @@ describe('the season report', () => {
     // Rounded to whole cubic metres each.
     expect(Math.abs(sources - delivered)).toBeLessThanOrEqual(off + 2)
     const report = (await besi.open('/money/report')).words
-    const parts = [/: ([\d,]+) were charged, /, /charged, ([\d,]+) cost nothing/, /([\d,]+) more wait to be charged/]
+    const parts = [/: ([\d,]+) were charged, /, /charged, ([\d,]+) had no price/, /([\d,]+) more wait to be charged/]
     expect(Math.abs(parts.reduce((all, part) => all + figures(report, part), 0) - delivered)).toBeLessThanOrEqual(2)
     const aloud = (await besi.open('/money/report?as=aloud')).words
     const [pumped, byHand, given] = [/the pumps gave about/, /without a pump: about/, /were given about/i].map(
