@@ -8,18 +8,13 @@ import { dueTimes } from '../../server/fees/arrears/promise-store.ts'
 import { setRoles } from '../../server/people/person/store.ts'
 import { sentTooLate, sentUnasked, TOO_LATE } from '../laws/told.ts'
 import { answersOf, type Visitor } from '../support/visitor.ts'
-import { type MoneyBook, moneyBook, told } from './book.ts'
+import { type MoneyBook, owingBook, told } from './book.ts'
 
 let book: MoneyBook
 let tomo: Visitor
 
-/** Bela owes 200 for 4 m3 at 50. */
 beforeEach(async () => {
-  book = await moneyBook()
-  await book.agreedTariff('2026-06-01', 5000)
-  await book.deliver()
-  tomo = await book.signedIn('Tomo')
-  await tomo.fill('/money/charges', {}, { action: '/money/charges' })
+  ;({ book, tomo } = await owingBook())
 })
 
 const RHYTHM: WeekRhythm = { firstWeekday: 1, marketWeeks: [] }

@@ -84,6 +84,16 @@ export async function moneyBook(currency = 'KES'): Promise<MoneyBook> {
   }
 }
 
+/** The same book, in which Bela owes 200 for 4 m3 at 50; and Tomo, who keeps the money. */
+export async function owingBook(): Promise<{ book: MoneyBook; tomo: Visitor }> {
+  const book = await moneyBook()
+  await book.agreedTariff(OWN_GROUP.seasonStart, 5000)
+  await book.deliver()
+  const tomo = await book.signedIn('Tomo')
+  await tomo.fill('/money/charges', {}, { action: '/money/charges' })
+  return { book, tomo }
+}
+
 const PLOT = {
   areaM2: 400,
   soil: 'sandy_loam',

@@ -1,17 +1,13 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { type Fields, filledFields, optionValue, type Visitor } from '../../support/visitor.ts'
-import { type MoneyBook, moneyBook, told } from '../book.ts'
+import { type MoneyBook, moneyBook, owingBook, told } from '../book.ts'
 
 let book: MoneyBook
 let tomo: Visitor
 
 /** Bela owes 200; 380 in the box and 120 put by for the pump. */
 beforeAll(async () => {
-  book = await moneyBook()
-  tomo = await book.signedIn('Tomo')
-  await book.agreedTariff('2026-06-01', 5000)
-  await book.deliver()
-  await tomo.fill('/money/charges', {}, { action: '/money/charges' })
+  ;({ book, tomo } = await owingBook())
   const opening = await tomo.open('/money/settle/from-before')
   await tomo.send(opening, { accountId: optionValue(opening, 'accountId', 'cash'), amount: '500' })
   const { path } = await tomo.fill('/money/move?as=pump', { way: 'in', amount: '120', words: 'minute 4' })

@@ -6,7 +6,7 @@ import { listTransfers } from '../../../server/fees/ledger/transfer-store.ts'
 import { setArrearsRule, setOwner } from '../../../server/people/plot/owner-store.ts'
 import { addPlot, setHolders } from '../../../server/people/plot/store.ts'
 import type { Visitor } from '../../support/visitor.ts'
-import { type MoneyBook, moneyBook, TODAY, told } from '../book.ts'
+import { type MoneyBook, moneyBook, owingBook, TODAY, told } from '../book.ts'
 import { turnBook } from '../turn-book.ts'
 
 const PLOT = { areaM2: 400, soil: 'sandy_loam', method: 'drip', outletIds: [], fromOn: '2026-06-01' }
@@ -85,11 +85,7 @@ describe('of the 200 that Bela owes', () => {
   let tomo: Visitor
 
   beforeEach(async () => {
-    book = await moneyBook()
-    await book.agreedTariff('2026-06-01', 5000)
-    await book.deliver()
-    tomo = await book.signedIn('Tomo')
-    await tomo.fill('/money/charges', {}, { action: '/money/charges' })
+    ;({ book, tomo } = await owingBook())
   })
 
   it('a receipt that was taken back is not paid towards what was agreed, and one from before never was', async () => {
