@@ -52,6 +52,8 @@ const LARGEST_LOSS_CM_PER_DAY = 3
 const USUAL_LOSS_CM_PER_DAY = 1
 /** Banks give back and sticks err by less (own choice, no source). */
 const RISE_TO_DOUBT_CM = 10
+/** What taking levels in metres from each other leaves of rounding. */
+const HAIR_CM = 1e-6
 /** After so long without a reading nothing can be held against the last one (own choice, no source). */
 const DAYS_COMPARED = 30
 const HOURS_TO_SETTLE = 8
@@ -92,7 +94,7 @@ function doubtOf(book: LevelBook, ruling: BookLevel, level: BookLevel): DoubtedL
   }
   const riseCm = 100 * (level.waterLevelM - ruling.waterLevelM)
   const isFed = [ruling, level].some(({ flowSeen }) => flowSeen) || book.wetDays.some(isBetween(ruling, level))
-  if (riseCm <= RISE_TO_DOUBT_CM + errorCm || isFed || !isCalm(ruling)) return null
+  if (!roseFar(ruling, level) || isFed || !isCalm(ruling)) return null
   return { ...found, cause: 'rose-without-flow', expectedLevelM: levelLeftM(book, ruling, level), apartCm: riseCm }
 }
 
@@ -113,10 +115,14 @@ function fallsTooFast(
 
 /** A settled reading of somebody else that neither fell further than the sand can nor rose again. */
 function bearsOut(book: LevelBook, waiting: BookLevel, level: BookLevel): boolean {
-  const riseCm = 100 * (level.waterLevelM - waiting.waterLevelM)
-  const errorCm = waiting.levelErrorCm + level.levelErrorCm
   const isOthers = waiting.writerId === undefined || waiting.writerId !== level.writerId
-  return isOthers && isCalm(level) && riseCm <= RISE_TO_DOUBT_CM + errorCm && doubtOf(book, waiting, level) === null
+  return isOthers && isCalm(level) && !roseFar(waiting, level) && doubtOf(book, waiting, level) === null
+}
+
+/** Sticks are read in centimetres: a rise of just so many is none that is doubted, at whatever level it stands. */
+function roseFar(before: BookLevel, level: BookLevel): boolean {
+  const riseCm = 100 * (level.waterLevelM - before.waterLevelM)
+  return riseCm > RISE_TO_DOUBT_CM + before.levelErrorCm + level.levelErrorCm + HAIR_CM
 }
 
 function isComparable(ruling: BookLevel, level: BookLevel): boolean {

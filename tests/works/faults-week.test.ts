@@ -22,6 +22,9 @@ describe('the days on which a fault stands', () => {
     const said = standstill({ ...open, runsAgainOn: '2026-11-16' })!
     expect([standsOn(said, '2026-11-15'), standsOn(said, '2026-11-16')]).toEqual([true, false])
     expect(standstill({ ...open, stops: false })).toBeNull()
+    // Running again on the very day of its finding it keeps no whole day; on the next it keeps that one.
+    expect(standstill({ ...open, runsAgainOn: '2026-11-14' })).toBeNull()
+    expect(standstill({ ...open, runsAgainOn: '2026-11-15' })).toEqual({ fromOn: '2026-11-14', untilOn: '2026-11-15' })
   })
 
   it('are the whole days written as lost once it is mended, and never more than to the mending', () => {

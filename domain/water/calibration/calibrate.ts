@@ -54,6 +54,8 @@ export type Calibration =
 
 const READINGS_NEEDED = 10
 const FALL_NEEDED_CM = 20
+/** What taking levels in metres from each other leaves of rounding: twenty centimetres by the stick are twenty. */
+const HAIR_CM = 1e-6
 /** Nine times in ten the truth lies within so many deviations of a normal law. */
 const NINE_IN_TEN = 1.645
 /** What no misfit of the season shows: found so that in simulated seasons nine ranges of ten held the truth. */
@@ -132,7 +134,7 @@ export function calibrateCurve(input: {
 function whatIsMissing(runs: readonly FallRun[], readings: number, fallCm: number): CalibrationRefusal[] {
   const missing: CalibrationRefusal[] = []
   if (readings < READINGS_NEEDED) missing.push('fewer-than-ten-readings')
-  if (!(fallCm >= FALL_NEEDED_CM)) missing.push('less-than-20-cm-of-fall')
+  if (!(fallCm >= FALL_NEEDED_CM - HAIR_CM)) missing.push('less-than-20-cm-of-fall')
   if (!runs.some((run) => run.stretches.some(({ netDrawnM3 }) => netDrawnM3 > 0))) missing.push('nothing-drawn')
   return missing
 }
@@ -166,7 +168,9 @@ function betweenM3({ curve }: StoreFit, { factors }: Sought, fromM: number, toM:
 }
 
 function bandsOf(body: SandBody, fit: StoreFit, runs: readonly FallRun[]): CalibratedBand[] {
-  const levelsM = runs.flatMap((run) => run.levelsM)
+  // One on the edge of two bands is a reading of the upper; at the crest there is none above.
+  const bandAt = (levelM: number) => fit.edgesM.slice(0, -1).findLastIndex((edgeM) => edgeM <= levelM)
+  const bandsRead = runs.flatMap((run) => run.levelsM.map(bandAt))
   return fit.sought.factors.map((factor, i) => {
     const [fromLevelM, toLevelM] = [fit.edgesM[i]!, fit.edgesM[i + 1]!]
     const riseM3 = likelyStorageM3(body, toLevelM) - likelyStorageM3(body, fromLevelM)
@@ -174,7 +178,7 @@ function bandsOf(body: SandBody, fit: StoreFit, runs: readonly FallRun[]): Calib
     return {
       fromLevelM,
       toLevelM,
-      readings: levelsM.filter((levelM) => fromLevelM <= levelM && levelM <= toLevelM).length,
+      readings: bandsRead.filter((band) => band === i).length,
       factor,
       m3PerCm: factor * curveM3PerCm,
       standardErrorM3PerCm: fit.deviationOf(({ factors }) => factors[i]!) * curveM3PerCm,

@@ -55,15 +55,14 @@ interface FitInput {
  * of the curve in bands from bed to crest, evaporation as times the quoted curve by depth, leak by head, and the starting
  * levels, together with what is expected of each beforehand, so that a band that no reading reached stays as doubtful as
  * it was. Errors carry the misfit of shape: they grow with what the readings miss the line by, and once more where
- * misses of neighbours go to one side (first-order correlation; Bayley and Hammersley 1946, memory). Null without more
- * readings than runs. Source: least squares with prior knowledge, any textbook of estimation; expectations are ours.
+ * misses of neighbours go to one side (first-order correlation; Bayley and Hammersley 1946, memory). Null where
+ * the normal matrix cannot be inverted. Source: least squares with prior knowledge, any textbook of estimation; expectations are ours.
  */
 export function fitStore({ body, runs, openWaterMm }: FitInput): StoreFit | null {
   const curve = gridCurve(body, openWaterMm)
   const heightM = body.crestLevelM - body.bedLevelM
   const bands = Math.min(MOST_BANDS, Math.max(FEWEST_BANDS, Math.round(heightM / BAND_M)))
   const observedM = runs.flatMap(({ levelsM }) => levelsM)
-  if (observedM.length <= runs.length) return null
   const soughtOf = (values: readonly number[]): Sought => ({
     factors: values.slice(0, bands).map(Math.exp),
     evaporation: values[bands]!,

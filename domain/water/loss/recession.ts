@@ -23,7 +23,6 @@ function recessionConstant({
   days: number
   stopLevelM?: number
 }): Recession | null {
-  if (!(days > 0)) throw new InputError('days-not-above-zero', { days })
   if (!(startLevelM > stopLevelM && endLevelM > stopLevelM)) return null
   const kPerDay = Math.log((startLevelM - stopLevelM) / (endLevelM - stopLevelM)) / days
   return { kPerDay, halfLifeDays: Math.LN2 / kPerDay }

@@ -1,6 +1,7 @@
 import { addDays, type CalendarDate, daysBetween, isCalendarDate } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
-import type { M3, Range } from '../../units.ts'
+import { sum } from '../../sum.ts'
+import { exactM3, type M3, type Range } from '../../units.ts'
 
 interface Draw {
   drawnOn: CalendarDate
@@ -60,7 +61,7 @@ export function permitUse({
   if (!(limitM3 > 0)) throw new InputError('limit-not-above-zero', { limitM3 })
   const year = permitYear({ startsOn, on: today })
   const drawnBetween = (fromOn: CalendarDate) =>
-    draws.reduce((sum, draw) => (draw.drawnOn >= fromOn && draw.drawnOn <= today ? sum + draw.volumeM3 : sum), 0)
+    exactM3(sum(draws, (draw) => (draw.drawnOn >= fromOn && draw.drawnOn <= today ? draw.volumeM3 : 0)))
   const drawnM3 = drawnBetween(year.fromOn)
   const paceFromOn = [year.fromOn, addDays(today, 1 - PACE_DAYS)].sort().at(-1)!
   const recentM3 = drawnBetween(paceFromOn)
@@ -70,7 +71,7 @@ export function permitUse({
   // Multiplied first: 42 m3 at 28 m3 in ten days are fifteen days, and a crumb more by a rounded pace.
   const days = recentM3 > 0 ? Math.ceil((leftM3 * paceDays) / recentM3 - 1e-9) : Number.POSITIVE_INFINITY
   const isInYear = days <= daysBetween(today, year.toOn)
-  const isNear = drawnM3 >= warnPart * limitM3
+  const isNear = drawnM3 >= exactM3(warnPart * limitM3)
   return {
     ...year,
     drawnM3,

@@ -53,6 +53,14 @@ describe('a steady loss over many stretches', () => {
     const [few, many] = [steadyLoss(weeks(1, 5, 0))!, steadyLoss(weeks(1, 20, 0))!]
     expect(many.leastSeenM3PerWeek).toBeLessThan(few.leastSeenM3PerWeek)
     for (const one of [few, many]) expect(one.leastSeenWithItM3PerWeek).toBeLessThan(one.leastSeenM3PerWeek)
-    expect(steadyLoss(weeks(1, 3, 12))).toBeNull()
+    expect([3, 4].map((count) => steadyLoss(weeks(1, count, 12)) === null)).toEqual([true, false])
+  })
+  it('is told of a weir that did not fall at all while water was drawn: what was drawn came to it', () => {
+    const flat = weeks(1, 4, 0).map((one) => ({
+      ...{ ...one, fallM3: 0, unexplainedM3: -6 },
+      toleranceParts: { ...one.toleranceParts, yieldLowM3: 0, yieldHighM3: 0 },
+    }))
+    // Six m3 a week were drawn in each of the four.
+    expect(steadyLoss(flat)).toMatchObject({ m3PerWeek: expect.closeTo(-6, 6), isSeen: false, weeks: 4 })
   })
 })

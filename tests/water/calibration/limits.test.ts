@@ -37,6 +37,35 @@ describe('what a calibration asks for', () => {
     expect(calibrated([...times(12, 0), 'wet', ...times(9, 12)]).refused ?? []).not.toContain('nothing-drawn')
   })
 
+  it('take twenty centimetres by the stick for twenty, at whatever level it stood', () => {
+    // Nothing drawn, so that no fit is tried: only what is missing is told.
+    const missing = (fromCm: number, fallCm: number) => {
+      const stretches = season(times(10, 0)).map((one, at) => ({
+        ...one,
+        openingLevelM: (10_000 + fromCm - (fallCm / 10) * at) / 100,
+        closingLevelM: (10_000 + fromCm - (fallCm / 10) * (at + 1)) / 100,
+      }))
+      return calibrateCurve({ body: boxBody(), stretches }).refused!.join(' ')
+    }
+    const levelsCm = Array.from({ length: 170 }, (_, at) => 25 + at)
+    expect([...new Set(levelsCm.map((fromCm) => missing(fromCm, 20)))]).toEqual(['nothing-drawn'])
+    expect([...new Set(levelsCm.map((fromCm) => missing(fromCm, 19.9)))]).toEqual([
+      'less-than-20-cm-of-fall nothing-drawn',
+    ])
+  })
+
+  it('counts a reading at the crest in the highest band, one at the bed in the lowest, and none twice', () => {
+    // From the crest to the bed in ten days of twenty centimetres; six bands of a third of a metre, of which two meet at 101 m.
+    const stretches = season(times(10, 64)).map((one, at) => ({
+      ...one,
+      ...{ openingLevelM: (1020 - 2 * at) / 10, closingLevelM: (1018 - 2 * at) / 10 },
+    }))
+    const found = calibrateCurve({ body: boxBody(), stretches })
+    if (found.refused) throw new Error(found.refused.join())
+    // 100.0 and .2, .4 and .6, .8, 101.0 and .2, .4 and .6, .8 and 102.0 m.
+    expect(found.bands.map(({ readings }) => readings)).toEqual([2, 2, 1, 2, 2, 2])
+  })
+
   it('is less where the pump rested ten days: a table of probed sand may then be in doubt by four tenths, else by three', () => {
     const most = (rests: number, restM3: number) => {
       const found = calibrated([...times(12, 4), ...times(rests, restM3)])

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { expect, it } from 'vitest'
 import { dueInspections, type Inspected, lastInspections } from '../../../domain/water/inspection.ts'
-import { isOldLevel } from '../../../domain/water/level.ts'
+import { isOldLevel, movesMuch } from '../../../domain/water/level.ts'
 
 const day = (at: number) => `2031-03-0${at}`
 const drawn = fc
@@ -54,4 +54,15 @@ it('the last look at a part is that of its latest day, and of one day the one wr
 
 it('a level carries next week for seven days, and none that was never read does', () => {
   expect([0, 7, 8, null].map((age) => isOldLevel(age))).toEqual([false, false, true, true])
+})
+
+it.each([
+  [100, 75, false],
+  [100, 74.9, true],
+  [75, 100, false],
+  [74.9, 100, true],
+  [0, 0, false],
+  [0, 0.1, true],
+])('from %d m3 to %d m3, more than a quarter of the larger is much: %s', (wasM3, isM3, isMuch) => {
+  expect(movesMuch({ wasM3, isM3 })).toBe(isMuch)
 })

@@ -83,6 +83,18 @@ describe('a rise', () => {
     expect(second(101.7, {}, {}, { hoursSincePumping: 7 })).toEqual([])
   })
 
+  it('of just twelve centimetres by the stick is believed at every level, of thirteen at none', () => {
+    const risen = (fromCm: number, cm: number) =>
+      doubted([read('a', 0, (10_000 + fromCm) / 100), read('b', 10, (10_000 + fromCm + cm) / 100)]).length
+    const levelsCm = Array.from({ length: 180 }, (_, at) => 5 + at)
+    expect(levelsCm.filter((fromCm) => risen(fromCm, 12) > 0)).toEqual([])
+    expect(levelsCm.filter((fromCm) => risen(fromCm, 13) === 0)).toEqual([])
+    // The doubted one of 100.9 m is borne out by one that rose from it by no more than that.
+    const borne = (lowCm: number) =>
+      doubted([read('a', 0, 101.5), read('b', 10, lowCm / 100), read('c', 11, (lowCm + 12) / 100)]).length
+    expect([10_070, 10_075, 10_080, 10_085, 10_090, 10_093].map(borne)).toEqual([0, 0, 0, 0, 0, 0])
+  })
+
   it('is explained by rain from the first day to the last, and by none before or after', () => {
     const wet = (day: number) => second(101.7, {}, { wetDays: [addDays(FIRST, day)] })
     expect([wet(0), wet(10), wet(5)]).toEqual([[], [], []])

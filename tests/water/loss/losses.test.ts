@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { chamberLimit, chamberRefill } from '../../../domain/water/chamber.ts'
 import { dailyLossM3 } from '../../../domain/water/loss/loss.ts'
 import { fitRecession, lossParts } from '../../../domain/water/loss/recession.ts'
+import { sandEvaporationMm } from '../../../domain/water/loss/sand-evaporation.ts'
 import { wedgeSandBody } from '../../../domain/water/sand/body.ts'
 
 const rest = (fallCm: number, days: number) => ({ startLevelM: 99, endLevelM: 99 - fallCm / 100, days })
@@ -37,6 +38,12 @@ describe('the fall on rest days', () => {
     const parts = lossParts({ fallCmPerDay: 1.5, sandEvaporationMmPerDay: 2, specificYield: 0.25 })
     expect(parts.evaporationCmPerDay).toBeCloseTo(0.8, 9)
     expect(parts.remainderCmPerDay).toBeCloseTo(0.7, 9)
+  })
+
+  it('evaporates nothing on a day on which open water gives off nothing, and less than nothing is refused', () => {
+    const of = (openWaterMm: number) => () => sandEvaporationMm({ openWaterMm, waterTableDepthM: 0.3 })
+    expect(of(0)()).toBe(0)
+    expect(of(-0.1)).toThrow('evaporation-below-zero')
   })
 
   it('has no recession where the level is at the foot of the leak', () => {

@@ -29,6 +29,15 @@ describe('a store by its volume', () => {
     )
   })
 
+  it('stands at the bed when nothing is in it, also where the lowest sand gives no water', () => {
+    const row = (levelM: number, m3: number) => ({ levelM, lowM3: m3, likelyM3: m3, highM3: m3 })
+    const body = { ...boxBody(), table: [row(100, 0), row(100.5, 0), row(102, 480)] }
+    const store = storageModel({ body, offTakeLevelM: 100.7, loss: { fallCmPerDay: 1, measuredAtLevelM: 101 } })
+    expect([levelAtM(store, 0), dailyLossAtM3(store, 0)]).toEqual([100, 0])
+    // 320 m3 to the metre above half a metre.
+    expect(levelAtM(store, 160)).toBeCloseTo(101, 2)
+  })
+
   it('loses when full what a fall measured there tells, a full one and one beyond it alike', () => {
     const loss = { fallCmPerDay: 1.5, measuredAtLevelM: 102 }
     const store = storageModel({ body: vee, offTakeLevelM: 100.2, loss })

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { surveyedSandBody, wedgeSandBody, withLevelVolumeTable } from '../../../domain/water/sand/body.ts'
-import { drainableStorageM3 } from '../../../domain/water/sand/storage.ts'
+import { availableStorageM3, drainableStorageM3 } from '../../../domain/water/sand/storage.ts'
 import { boxBody } from '../path/tank.ts'
 
 /** The code with which something is refused; undefined where it is taken. */
@@ -232,3 +232,11 @@ describe('a table that the group took', () => {
     expect(drainableStorageM3({ body, waterLevelM: 102.001 }).aboveCrest).toBe(true)
   })
 })
+
+it.each<[number, string | undefined]>([
+  [101.999, undefined],
+  [102, 'off-take-not-below-crest'],
+  [102.1, 'off-take-not-below-crest'],
+])('an off-take at %d m under a crest of 102 m', (offTakeLevelM, code) =>
+  expect(refusal(() => availableStorageM3({ body: boxBody(), waterLevelM: 101, offTakeLevelM }))).toBe(code),
+)

@@ -64,6 +64,28 @@ it('what a permit leaves is counted day by day: drawn in its year to today, at t
   expect(limit(0.001)().state).toBe('within')
 })
 
+/** On 20 June 2031, of a year that ends on 31 March: 285 days are left. Of four weeks' draws, all of them today; counted by hand. */
+it.each<[string, { limitM3: number; drawn: number[] }, string, string | null]>([
+  // 45 m3 are left at 55 in 28 days: 22.9 days.
+  ['a litre under the warning', { limitM3: 100, drawn: [54.999] }, 'within', '2031-07-13'],
+  ['just at it, where a machine makes 55.00000000000001 of 55 %', { limitM3: 100, drawn: [55] }, 'near', '2031-07-13'],
+  ['a litre under the limit', { limitM3: 100, drawn: [99.999] }, 'near', '2031-06-21'],
+  ['the whole limit', { limitM3: 100, drawn: [100] }, 'reached', '2031-06-20'],
+  [
+    'the whole limit in ten draws of a tenth',
+    { limitM3: 1, drawn: Array<number>(10).fill(0.1) },
+    'reached',
+    '2031-06-20',
+  ],
+  // A cubic metre a day.
+  ['reached on the last day of the year', { limitM3: 28 + 285, drawn: [28] }, 'within', '2032-03-31'],
+  ['reached on the first of the next', { limitM3: 28 + 286, drawn: [28] }, 'within', null],
+])('a permit that is warned at 55 %% of it: %s', (_, { limitM3, drawn }, state, reachedOn) => {
+  const today = '2031-06-20'
+  const draws = drawn.map((volumeM3) => ({ drawnOn: today, volumeM3 }))
+  expect(permitUse({ limitM3, warnPart: 0.55, startsOn: '04-01', today, draws })).toMatchObject({ state, reachedOn })
+})
+
 it('the mean speed of a stream is all of a float’s at most, and more than nothing of it', () => {
   const points = [0, 1].map((offsetM) => ({ offsetM, depthM: 1 }))
   const flow = (surfaceFactor: number) => floatFlow({ lengthM: 10, seconds: [10, 12], points, surfaceFactor })!
