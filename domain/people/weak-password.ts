@@ -41,7 +41,7 @@ function isRow(typed: string): boolean {
 /** Whether such a word is nearly all of it, also said twice. */
 function isOf(typed: string, isKnown: (word: string) => boolean): boolean {
   for (let start = 0; start <= MOST_ADDED; start++)
-    for (let end = typed.length; end >= typed.length - (MOST_ADDED - start) && end > start; end--) {
+    for (let end = typed.length; end >= typed.length - (MOST_ADDED - start); end--) {
       const word = typed.slice(start, end)
       const half = word.slice(0, word.length / 2)
       if (isKnown(word) || (word === half + half && isKnown(half))) return true

@@ -61,6 +61,12 @@ describe('equations in a row', () => {
     expect(solveLinear([[0]], [1])).toBeNull()
     expect(solveLinear([[Number.NaN]], [1])).toBeNull()
     expect(solveLinear([[1e-300]], [1e300])).toBeNull()
+    // Half an answer is none.
+    const apart = [
+      [1e-300, 0],
+      [0, 1],
+    ]
+    expect(solveLinear(apart, [1e300, 1])).toBeNull()
   })
 
   it('exchange their places for the larger head, so that a speck at the head spoils nothing', () => {

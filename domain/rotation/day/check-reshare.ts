@@ -71,7 +71,6 @@ function restAsWeek(input: ReshareInput, { turns }: ResharedDay): TimetableInput
   })
   const week = withTurnFacts(inputs, { ...weekTimetableInput(inputs, []), allocations, rules: rulesOf(input) })
   const byId = new Map(open.map((turn) => [turn.id, turn]))
-  const closures = inputs.closures.filter((each) => each.on === on && (each.pumpId ?? pumpId) === pumpId)
   return {
     ...week,
     week: { startOn: on, days: [on] },
@@ -81,9 +80,8 @@ function restAsWeek(input: ReshareInput, { turns }: ResharedDay): TimetableInput
     allocations: week.allocations.map((allocation) => ({
       ...allocation,
       listPlace: undefined, // on the day the order is that of the turns as they stand
-      canNot: [...(allocation.canNot ?? []), ...closures.map((closure) => ({ on: closure.on }))].filter(
-        (hours) => !isSetAside(byId.get(allocation.claimId)!, hours),
-      ),
+      // A day without turns on which one stands was set aside for it by the committee.
+      canNot: (allocation.canNot ?? []).filter((hours) => !isSetAside(byId.get(allocation.claimId)!, hours)),
     })),
   }
 }

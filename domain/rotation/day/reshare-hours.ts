@@ -82,12 +82,13 @@ function hoursOf(input: ReshareInput, turn: PlannedTurn, flowM3: Float64Array, l
   }
 }
 
-/** Hours of the holder and days without turns; what was set aside for the turn as it stands stays set aside. */
-function closedHours({ inputs, on, pumpId }: ReshareInput, turn: PlannedTurn): ClosedHours[] {
-  const holder = (inputs.turnFacts?.noTurnHours ?? []).filter((hours) => hours.plotId === turn.plotId)
-  const closures = inputs.closures.filter((closure) => closure.pumpId === null || closure.pumpId === pumpId)
-  return [...holder, ...closures.map((closure) => ({ on: closure.on }))]
-    .filter((hours) => (hours.on ?? on) === on)
+/**
+ * Hours of the holder; what was set aside for the turn as it stands stays set aside, and so does a day without turns on which it
+ * stands.
+ */
+function closedHours({ inputs, on }: ReshareInput, turn: PlannedTurn): ClosedHours[] {
+  return (inputs.turnFacts?.noTurnHours ?? [])
+    .filter((hours) => hours.plotId === turn.plotId && (hours.on ?? on) === on)
     .filter(
       ({ fromHour = 0, toHour = 24 }: ClosedHours) =>
         turn.startMinute >= toHour * 60 - 1e-9 || turn.endMinute <= fromHour * 60 + 1e-9,

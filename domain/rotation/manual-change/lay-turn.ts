@@ -131,7 +131,7 @@ export function inOrder(turns: readonly PlannedTurn[]): PlannedTurn[] {
   }
   return [...days.values()]
     .flatMap((day) => day.sort(byStart).map((turn, at) => placed(turn, at, day.length)))
-    .sort((a, b) => compareText(a.on, b.on) || byStart(a, b) || compareText(a.pumpId, b.pumpId))
+    .sort((a, b) => compareText(a.on, b.on) || byStart(a, b))
 }
 
 function placed(turn: PlannedTurn, at: number, count: number): PlannedTurn {

@@ -69,6 +69,11 @@ describe('a file of boxes', () => {
     expect(samples(Uint8Array.from([...SOUND, ...box('moov', empty, first)]))).toEqual(WHOLE)
   })
 
+  it('may end in a box that says no size and goes to its end, as a recorder writes it that was cut off', () => {
+    const last = box('moov', box('trak', ...Object.values(TABLES)))
+    expect(samples(Uint8Array.from([...SOUND, ...four(0), ...last.slice(4)]))).toEqual(WHOLE)
+  })
+
   it('is refused without one of its tables, with a table cut off, or with sound beyond its end', () => {
     for (const name of Object.keys(TABLES))
       refused(() => trackOfMp4(file(...Object.entries(TABLES).flatMap(([own, one]) => (own === name ? [] : [one])))))

@@ -44,6 +44,20 @@ describe('the next on the list', () => {
     expect(moveUp({ inputs: base, turns: [], freed, fromMinute: 0 })).toBeNull()
   })
 
+  it('is of two who begin together the first on the list', () => {
+    const other = { ...base.outlets[0]!, id: 'other', number: 2, name: 'other' }
+    const inputs = {
+      ...base,
+      outlets: [...base.outlets, other],
+      pumps: base.pumps.map((pump) => ({ ...pump, outletsAtOnce: 2 })),
+    }
+    const [second, first] = [
+      { ...turn('b', 605, 60), order: 3 },
+      { ...turn('c', 605, 60), order: 2, outletId: other.id },
+    ]
+    expect(moveUp({ inputs, turns: [second, first], freed, fromMinute: 0 })).toMatchObject({ was: first })
+  })
+
   it('leaves alone whoever is running or was on the list before', () => {
     const before = turn('c', 420, 55)
     expect(moveUp({ inputs: base, turns: [before], freed, fromMinute: 0 })).toBeNull()

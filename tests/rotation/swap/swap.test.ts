@@ -57,4 +57,22 @@ describe('a gift', () => {
     const refused = giveTurn({ inputs: apart, turns: [given], turn: given, toPlotId: 'c' })
     expect(refused).toEqual({ refusal: 'no-outlet-there' })
   })
+
+  it('is refused where a slower outlet would run into the next turn on the one line, though the pump gives enough for both', () => {
+    const [given, next] = [turn('a', monday, 8, 1), turn('b', monday, 9, 1)]
+    const slow = { ...inputs.outlets[0]!, id: 'slow', number: 2, name: 'slow', flowM3PerH: 5 }
+    const strong = {
+      ...inputs,
+      outlets: [...inputs.outlets, slow],
+      plots: inputs.plots.map((plot) => (plot.id === 'c' ? { ...plot, outletIds: [slow.id] } : plot)),
+      pumps: inputs.pumps.map((pump) => ({
+        ...pump,
+        flowM3PerHByDay: { ...pump.flowM3PerHByDay, [monday]: Array<number>(24).fill(20) },
+      })),
+    }
+    // 10 m3 at 5 m3 an hour are two hours, from eight to ten.
+    const to = (turns: PlannedTurn[]) => giveTurn({ inputs: strong, turns, turn: given, toPlotId: 'c' })
+    expect(to([given])).toMatchObject({ turn: { startMinute: 480, endMinute: 600 } })
+    expect(to([given, next])).toEqual({ refusal: 'beyond-flow' })
+  })
 })

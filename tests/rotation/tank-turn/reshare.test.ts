@@ -76,6 +76,29 @@ describe('the gravity turns of a day that brings less', () => {
     expect(checkReshareTanks(input, reshared)).toEqual([])
   })
 
+  it('go to the first of the evening in full where the group chose the queue, and only whoever goes short is told', () => {
+    // 0.5 m3/h for 8 hours: 4 m3 instead of 8, a's; 0.75 m3/h: 6 m3, of which two are left for b, half an hour.
+    const queued = (flowM3PerH: number) => {
+      const input = lessFlow(tankWeek(), flowM3PerH)
+      const reshared = reshareTanks({ ...input, turns: input.turns.toReversed(), order: 'queue' })
+      return reshared.map(({ was, now, shortM3 }) => [was.plotId, now?.endMinute, now?.volumeM3, shortM3])
+    }
+    expect(queued(0.5)).toEqual([['b', undefined, undefined, 4]])
+    expect(queued(0.75)).toEqual([['b', 1060, 2, 2]])
+  })
+
+  it('are judged where they were cut, and no others', () => {
+    const input = lessFlow(tankWeek(), 0.5)
+    const [a, b] = reshareTanks(input)
+    const tooMuch = [{ ...a!, now: { ...a!.now!, volumeM3: 3, endMinute: 1010, hours: 0.75 } }, b!]
+    const codes = (reshared: typeof tooMuch) =>
+      checkReshareTanks(input, reshared).map(({ code, values }) => `${code} ${values.turnId}`)
+    // a takes three of the four, so that one is left for b's two.
+    expect(codes(tooMuch)).toEqual([`tank-below-floor ${b!.was.id}`])
+    // Both stand as planned: nobody was cut, so nobody's cut is wrong.
+    expect(codes([])).toEqual([])
+  })
+
   it('fall away when nothing comes, and stay as they are when the tank is filled all the same', () => {
     expect(reshareTanks(lessFlow(tankWeek(), 0)).map(({ now }) => now)).toEqual([null, null])
     expect(reshareTanks(lessFlow(tankWeek(), 1))).toEqual([])

@@ -1,6 +1,7 @@
 import { expect, it } from 'vitest'
 import { timetable } from '../../../domain/rotation/timetable/timetable.ts'
 import type { TimetableInput } from '../../../domain/rotation/timetable/types.ts'
+import { tankWeekByHand } from '../tank-turn/examples.ts'
 import { smallWeek } from './examples.ts'
 
 const mistakes: Record<string, (input: TimetableInput) => unknown> = {
@@ -37,6 +38,10 @@ it.each([
   ['turn-minutes-impossible', (input) => Object.assign(input.rules, { changeoverMinutes: -1 })],
   ['turn-minutes-impossible', (input) => Object.assign(input.rules, { gridMinutes: 0 })],
   ['turn-minutes-impossible', (input) => Object.assign(input.rules, { minTurnMinutes: 12.5 })],
+  ['week-days-out-of-order', ({ week }) => week.days.splice(1, 1, week.days[0]!)],
+  ['week-days-out-of-order', ({ week }) => Object.assign(week, { startOn: '2026-03-03' })],
+  ['outlet-flow-impossible', (input) => Object.assign(input.outlets[0]!, { flowM3PerH: Infinity })],
+  ['volume-impossible', (input) => Object.assign(input.allocations[0]!, { volumeM3: Infinity })],
   [
     'pump-flow-impossible',
     ({ pumps }) => Object.assign(pumps[0]!.flowM3PerHByDay, { '2026-03-02': [-1, ...Array(23).fill(1)] }),
@@ -52,4 +57,23 @@ it.each([
 
 it('makes an empty timetable of a week in which nobody asks', () => {
   expect(timetable({ ...smallWeek(), allocations: [] })).toEqual({ turns: [], unplacedM3: [], notes: [] })
+})
+
+/** The tank holds 6 m3, keeps 1 back and begins with 1. */
+it.each<[Partial<NonNullable<TimetableInput['tanks']>[number]>, string | undefined]>([
+  [{}, undefined],
+  [{ floorM3: 6, startM3: 6 }, undefined],
+  [{ floorM3: 0, startM3: 0 }, undefined],
+  [{ floorM3: 6.001, startM3: 6 }, 'tank-volumes-impossible'],
+  [{ startM3: 6.001 }, 'tank-volumes-impossible'],
+  [{ startM3: -0.001 }, 'tank-volumes-impossible'],
+  [{ floorM3: -0.001 }, 'tank-volumes-impossible'],
+  [{ capacityM3: Number.NaN }, 'tank-volumes-impossible'],
+  [{ pumpId: 'none' }, 'tank-without-pump'],
+])('takes a tank of which no part is more than it holds: %j', (more, code) => {
+  const input = tankWeekByHand()
+  Object.assign(input.tanks![0]!, more)
+  const lay = () => timetable(input)
+  if (code) expect(lay).toThrow(expect.objectContaining({ code }))
+  else expect(lay).not.toThrow()
 })
