@@ -92,9 +92,12 @@ function hoursBySize(
     drainingHours: at === plots.length - 1 ? drainingHours : 0,
   }))
   if (!(sum(members, ({ size }) => size) > 0)) return null
+  const { turns } = turnHours({ periodHours: hours, members })
+  // More runs out of the line than the last plot is due: no turn of less than nothing is told.
+  if (turns.at(-1)! < 0) return null
   // What still runs out of the line is water of the last one's too.
   const running = plots.map((one, at) => ({ ...one, fillingHours: one.fillingHours - members[at]!.drainingHours }))
-  return lineVolumes(running, turnHours({ periodHours: hours, members }).turns)
+  return lineVolumes(running, turns)
 }
 
 type Sharing = ReturnType<typeof lineVolumes>

@@ -99,6 +99,18 @@ describe('what a week’s water is reckoned by, written by one person', () => {
     await needsAnother(/the level of weir 1 on 25 Nov 2026: .* m³ to be pumped before, .* m³ now/)
   })
 
+  it('is no level that nobody goes by, because no water was seen to bring it', async () => {
+    const { form, weirId, lastCm } = await levelOf('1')
+    const rise = { weirId, readOn: VALLEY_TODAY, readAt: '06:00', depth: String(lastCm - 90) }
+    expect((await chair.send(form, rise)).status).toBe(200)
+    expect((await chair.open(LOOK)).words).not.toContain('the level of weir 1')
+    expect(await mayPublish()).toBe(true)
+    // The next one is held against the last that was believed.
+    const seen = { weirId, readOn: VALLEY_TODAY, readAt: '07:00', depth: String(lastCm - 60), flowSeen: 'yes' }
+    await chair.send(await chair.open('/water/levels/new'), seen)
+    expect((await chair.open(LOOK)).words.split('the level of weir 1')).toHaveLength(2)
+  })
+
   it('is several levels that say so together', async () => {
     const { weirId, lastCm } = await levelOf('1')
     for (const step of [1, 2, 3, 4]) {

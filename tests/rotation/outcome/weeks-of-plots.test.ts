@@ -1,11 +1,15 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { addDays } from '../../../domain/calendar.ts'
+import { addDays, datesFromTo } from '../../../domain/calendar.ts'
+import { planWeek } from '../../../domain/rotation/draft/plan.ts'
 import type { WeekOfPlot } from '../../../domain/rotation/outcome/made-good.ts'
 import type { MissedVolume } from '../../../domain/rotation/outcome/missed.ts'
 import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { weeksOfPlots } from '../../../server/rotation/outcome/weeks-of-plots.ts'
+import { publishWeek } from '../../../server/rotation/published/store.ts'
+import { abstractionsBook, TODAY } from '../../abstractions/book.ts'
 import { openValley } from '../../support/valley.ts'
+import { ruleWeek } from '../rule/week.ts'
 
 describe('what one plot missed', () => {
   let weeksWith: (missed: MissedVolume[]) => Promise<WeekOfPlot[]>
@@ -54,5 +58,26 @@ describe('what one plot missed', () => {
         from.map((on) => [own.plotId, on, true]),
       )
     }
+  })
+})
+
+describe('what a plot is due in a week that was shared by one look at that week', () => {
+  it('is what was asked for, at most what its need counts; all that counts where nothing was asked', async () => {
+    const book = await abstractionsBook()
+    const weekStartOn = '2026-06-08'
+    const choice = { rule: 'proportional' as const, reason: 'tried', chosenBy: 'Ada', chosenAt: '' }
+    const plots = { asks: { needM3: 8 }, silent: { needM3: 8 }, much: { needM3: 8 } }
+    const inputs = { ...ruleWeek({ plots, choice }), weekStartOn, days: datesFromTo(weekStartOn, '2026-06-14') }
+    const planned = planWeek(inputs)
+    const asked: Record<string, number | null> = { asks: 3, silent: null, much: 11 }
+    const shares = planned.shares.map((share) => ({ ...share, countedM3: 8, requestedM3: asked[share.plotId]! }))
+    await book.writing((pen) => publishWeek(pen, inputs, { ...planned, shares, turns: [] }))
+    const group = (await currentGroup(book.db))!
+    const weeks = await weeksOfPlots(book.db, answers.rotation, { group, fromOn: addDays(TODAY, -3), missed: [] })
+    expect(Object.fromEntries(weeks.map(({ plotId, dueM3 }) => [plotId, dueM3]))).toEqual({
+      asks: 3,
+      silent: 8,
+      much: 8,
+    })
   })
 })

@@ -1,8 +1,10 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { calendarFile } from '../../../server/rotation/slip/calendar.ts'
 import { messageLength, smsLink, textMessage } from '../../../server/rotation/slip/text.ts'
+import { addTurns } from '../../abstractions/book.ts'
 import { openValley } from '../../support/valley.ts'
 import type { Visitor } from '../../support/visitor.ts'
+import { rulesBook } from '../rule/book.ts'
 import { readCalendar } from './calendar-reader.ts'
 
 let valley: Awaited<ReturnType<typeof openValley>>
@@ -130,6 +132,22 @@ describe('the calendar file', () => {
     expect(Date.parse(event!.DTEND!)).toBe(at(turn.endMinute))
     expect(event!.SUMMARY).toMatch(/^Water turn, plot \d+: [\d.]+ m³$/)
     expect(event!.UID).toContain(turn.id)
+  })
+
+  it('gives a turn in the hour that the clocks skip an hour later, as they then show', async () => {
+    // In Chile midnight of 6 September 2026 is followed by half past one: 00:30 would be 04:30 UTC by the clock of before.
+    const { db, ada, weirId, plots } = await rulesBook({ timeZone: 'America/Santiago' })
+    const { entryId: pumpId } = await db.selectFrom('pump').select('entryId').executeTakeFirstOrThrow()
+    const { entryId: outletId } = await db.selectFrom('outlet').select('entryId').executeTakeFirstOrThrow()
+    const { entryId: writtenBy } = await db.selectFrom('person').select('entryId').executeTakeFirstOrThrow()
+    const ids = { weirId, pumpId, outletId, plotId: plots[1]!.id, belaId: writtenBy, chidiId: writtenBy }
+    const week = { on: '2026-09-06', weekStartOn: '2026-08-31' }
+    const [turnId] = await db
+      .transaction()
+      .execute((trx) => addTurns({ trx, writtenBy, writtenAt: '2026-06-11T05:00:00.000Z' }, ids, [30], week))
+    const [event] = readCalendar((await ada.agent.get(`/turns/${turnId}.ics`)).text)
+    // Half past one there is half past four of UTC, half past two half past five.
+    expect([event!.DTSTART, event!.DTEND]).toEqual(['2026-09-06T04:30:00Z', '2026-09-06T05:30:00Z'])
   })
 
   it('folds at 75 octets, escapes, and comes back the same', () => {
