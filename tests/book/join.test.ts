@@ -6,13 +6,16 @@ import { joinHere } from '../../server/book/joining/join.ts'
 import { listClashes, openClashes } from '../../server/book/merge/clash-store.ts'
 import { endOfBook, verifyBook } from '../../server/book/verify.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
+import { writeVoucher } from '../../server/fees/voucher/store.ts'
 import { hashPassword } from '../../server/people/password.ts'
 import { addPerson, passwordHashOf, rolesOf, setPassword, setRoles } from '../../server/people/person/store.ts'
 import { type Warning, writeAppeal, writeWarning } from '../../server/people/warning/store.ts'
 import { addBooking } from '../../server/rotation/booking/store.ts'
+import { setOutletPair } from '../../server/rotation/constraint/line-store.ts'
 import { addOutcome } from '../../server/rotation/outcome/store.ts'
 import { findPublishedWeek } from '../../server/rotation/published/store.ts'
 import { addSwap } from '../../server/rotation/swap/store.ts'
+import { addOutlet } from '../../server/works/pump/store.ts'
 import { abstractionsBook, addTurn, TODAY } from '../abstractions/book.ts'
 import { OWN_GROUP, openBook, startedBook } from '../support/book.ts'
 import { serialized } from '../support/serialized.ts'
@@ -296,6 +299,93 @@ describe('joining in the book of another device', () => {
     expect(seen).not.toMatch(/1,8[35]0|V77/)
   })
 
+  it('tells two vouchers of one number to whoever sees the accounts, and what is no money to a neighbour too', async () => {
+    const both = openDatabase(base)
+    const outletBId = await pen(both, (p) => addOutlet(p, { number: 4, name: 'End', pumpId: ids.pumpId }), 13)
+    const odo = { number: 9, name: 'Odo', phone: null, signInName: 'odo', roles: ['neighbour'] }
+    await pen(both, async (p) => addPerson(p, { ...odo, passwordHash: await hashPassword(PASSWORD) }, TODAY), 14)
+    const { ada, besi, db, there, signedIn } = await twoDevices(await serialized(both))
+    const voucher = {
+      purpose: 'gland',
+      category: 'repairs',
+      column: 'cash',
+      amountMinor: 8300,
+      invoice: 'bill',
+    } as const
+    const written = (payee: string, together: boolean) => async (p: Pen) => {
+      await writeVoucher(p, { ...voucher, payee } as never)
+      await setOutletPair(p, { outletIds: [ids.outletId, outletBId], fromOn: TODAY, together })
+    }
+    await pen(db, written('the smith', false), 16)
+    await pen(there, written('the mason', true), 17)
+    await join({ ada, besi }, there)
+    const told = async (visitor: Visitor) => (await visitor.open('/log/check?as=joined')).words
+    expect(await told(ada)).toMatch(/the smith.*KES 83.*the mason.*KES 83/)
+    const seen = await told(await signedIn('odo', PASSWORD))
+    expect(seen).toMatch(/may be open together: no.*may be open together: yes/)
+    expect(seen).toMatch(/A voucher .* by Ada.*A voucher .* by Ada/)
+    expect(seen).not.toMatch(/the smith|the mason|gland|83/)
+  })
+
+  it('lets a gap in what was brought be settled by another officer than whoever joined it alone', async () => {
+    const { ada, besi, db, there } = await twoDevices()
+    const brought = (work: (p: Pen) => Promise<string>) =>
+      there.transaction().execute((trx) => work({ trx, writtenBy: ids.belaId, writtenAt: '2026-06-11T16:00:00.000Z' }))
+    await brought((p) => addAbstraction(p, draw()))
+    const later = { startTime: '10:00', endTime: '11:00', openingM3: 20, closingM3: 22 }
+    const gapId = await brought((p) => addAbstraction(p, { ...draw(), ...later }))
+    await pen(db, (p) => joinHere(p, there), 18)
+    const at = `/log/settle/odd/${gapId}/gap-to-last-reading`
+    const refused = await ada.fill(at, { words: 'air in the pipe' })
+    expect([refused.status, refused.words]).toEqual([422, expect.stringContaining('somebody else settles it')])
+    expect((await besi.fill(at, { words: 'air in the pipe' })).status).toBe(200)
+  })
+
+  it('settles the one of several pairs of slips that was meant, and leaves the others', async () => {
+    const { ada, besi, db, there } = await twoDevices()
+    const slips = (hour: number, numbers: number[]) => async (p: Pen) => {
+      for (const [at, no] of numbers.entries())
+        await addAbstraction(p, {
+          ...draw(),
+          ...{ startTime: `${hour + at}:00`, endTime: `${hour + at}:30` },
+          ...{ openingM3: 10 * hour + 2 * at, closingM3: 10 * hour + 2 * at + 2, more: slip(no) },
+        })
+    }
+    await pen(db, slips(10, [31, 32]), 16)
+    await pen(there, slips(12, [31, 31, 32]), 17)
+    await join({ ada, besi }, there)
+    const pairs = (await openClashes(db)).map(({ kind, entryIds }) => `${kind}/${entryIds.join('/')}`)
+    expect(pairs.map((pair) => pair.split('/')[0])).toEqual(['same-slip', 'same-slip', 'same-slip'])
+    const settled: string[] = []
+    for (const meant of pairs.toReversed()) {
+      await besi.fill(`/log/settle/clash/${meant}`, { words: 'one is a copy' })
+      settled.push(meant)
+      const now = (await listClashes(db)).filter((clash) => clash.settled)
+      expect(now.map(({ kind, entryIds }) => `${kind}/${entryIds.join('/')}`).toSorted()).toEqual(settled.toSorted())
+    }
+  })
+
+  it('refuses a book of an older version that names a turn as this one does', async () => {
+    const { ada, db, there } = await twoDevices()
+    await pen(db, (p) => addTurn(p, ids, '2026-06-18', '2026-06-15'), 16)
+    const { entryId: _week, ...week } = await db
+      .selectFrom('publishedWeek')
+      .selectAll()
+      .where('weekStartOn', '=', '2026-06-15')
+      .executeTakeFirstOrThrow()
+    const { entryId: _turn, ...turn } = await db
+      .selectFrom('turn')
+      .selectAll()
+      .where('onDate', '=', '2026-06-18')
+      .executeTakeFirstOrThrow()
+    await pen(there, (p) => appendEntry(p, { kind: 'published-week' }, { publishedWeek: [week], turn: [turn] }), 17)
+    const refused = await bring(ada, await serialized(there))
+    expect(refused.html.querySelector('#book-error')?.text).toContain(
+      `Both books have brought in a turn named ${turn.id}, and the log could not tell them apart.`,
+    )
+    expect(await db.selectFrom('bookJoined').selectAll().execute()).toEqual([])
+  })
+
   it('joins nothing of a file, whoever wrote it, before another officer read what it brings and joined it too', async () => {
     const { ada, besi, db, there, signedIn } = await twoDevices()
     await pen(there, (p) => setPassword(p, ids.belaId, 'hash of another device'))
@@ -427,16 +517,18 @@ describe('joining in the book of another device', () => {
     const turnsOn = async () => (await findPublishedWeek(db, '2026-06-15'))!.results.turns.map(({ on }) => on)
     expect(await turnsOn()).toEqual(['2026-06-19'])
     expect((await ada.open('/turns/weeks/2026-06-15')).words).toContain('Two devices published this week')
+    const asksToChoose = async () => (await besi.open('/')).html.querySelector(`a[href="${path}"]`) !== null
     const path = '/turns/weeks/2026-06-15/twice'
     const form = (page: Awaited<ReturnType<Visitor['open']>>, start: string) =>
       page.html.querySelector(`form[action^="${start}"]`)!.getAttribute('action')!
+    expect(await asksToChoose()).toBe(true)
     const shown = await ada.open(path)
     const other = shown.html.querySelectorAll(`form[action^="${path}/"]`).at(-1)!.getAttribute('action')!
     await ada.send(shown, {}, other)
-    expect(await turnsOn()).toEqual(['2026-06-19'])
+    expect([await turnsOn(), await asksToChoose()]).toEqual([['2026-06-19'], true])
     const again = await besi.open(path)
     await besi.send(again, {}, form(again, '/turns/names/choice/'))
-    expect(await turnsOn()).toEqual([later])
+    expect([await turnsOn(), await asksToChoose()]).toEqual([[later], false])
     expect((await verifyBook(db)).brokenAt).toBeNull()
   })
 })

@@ -1,11 +1,16 @@
+import { writeFileSync } from 'node:fs'
+import { join } from 'node:path'
 import { sql } from 'kysely'
 import type { HTMLElement } from 'node-html-parser'
-import { beforeAll, expect, it } from 'vitest'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { ROLES } from '../../domain/people/permissions.ts'
+import { openDatabase } from '../../server/database/connection.ts'
 import { setRoles } from '../../server/people/person/store.ts'
-import { startedBook } from '../support/book.ts'
+import { newest, OWN_GROUP, openBook, startedBook } from '../support/book.ts'
+import { serialized } from '../support/serialized.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { Rascal } from './nasty.ts'
+import { temporaryFolder } from './process.ts'
 
 /** Pages that are asked something by a form whose answers stand in the address; the first plot stands for `plot`. */
 const PAGES = [
@@ -76,6 +81,51 @@ it.each([
   expect([answer.status, answer.words]).toEqual([503, expect.stringContaining(words)])
   expect(answer.words).toContain('Household 301')
   expect(await db.selectFrom('person').select('entryId').execute()).toHaveLength(1)
+})
+
+it('a book of which the disk gives other bytes says so, and that nothing was written', async () => {
+  const { db: whole } = await startedBook()
+  const { pageSize } = (await sql<{ pageSize: number }>`pragma page_size`.execute(whole)).rows[0]!
+  const { rows } = await sql<{ rootpage: number }>`select rootpage from sqlite_schema where name = 'account'`.execute(
+    whole,
+  )
+  const bytes = await serialized(whole)
+  bytes.fill(0xa5, (rows[0]!.rootpage - 1) * pageSize, rows[0]!.rootpage * pageSize)
+  const { visitor } = await openBook('2026-06-04T05:00:00Z', newest(bytes))
+  const ada = visitor()
+  await ada.fill('/sign-in', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
+  const typed = { number: '9', name: 'Typed in vain', phone: '0700', roles: 'member' }
+  const answer = await ada.fill('/people/new', typed)
+  expect([answer.status, answer.words]).toEqual([
+    503,
+    expect.stringMatching(/The disk of the book answers with errors\. Nothing was written.*Typed in vain/),
+  ])
+})
+
+describe('a book that another program holds', () => {
+  const folder = temporaryFolder()
+  afterAll(() => folder.remove())
+
+  it('takes nothing, says so, keeps what was typed, and takes it once the other has ended', async () => {
+    const file = join(folder.path, 'held.sqlite')
+    writeFileSync(file, await serialized((await startedBook()).db))
+    const [db, other] = [openDatabase(file), openDatabase(file)]
+    const ada = (await openBook('2026-06-04T05:00:00Z', undefined, { db })).visitor()
+    await ada.fill('/sign-in', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
+    const page = await ada.open('/people/new')
+    await sql`pragma busy_timeout = 0`.execute(db)
+    const typed = { number: '9', name: 'Typed in vain', phone: '0700', roles: 'member' }
+    await sql`begin immediate`.execute(other)
+    const answer = await ada.send(page, typed)
+    await sql`rollback`.execute(other)
+    expect([answer.status, answer.words]).toEqual([
+      503,
+      expect.stringMatching(/Another program holds the book\. Nothing was written.*Typed in vain/),
+    ])
+    expect((await ada.send(page, typed)).words).toContain('Typed in vain')
+    expect(await db.selectFrom('person').select('name').where('number', '=', 9).execute()).toHaveLength(1)
+    await Promise.all([db.destroy(), other.destroy()])
+  })
 })
 
 /** The way of a page stands in its address beside what is asked. */

@@ -66,6 +66,19 @@ it('two own turns are at once where they share a minute, and not where one begin
   expect([await isTold(touching), await isTold(crossing)]).toEqual([false, true])
 })
 
+it('the sheet of a week is to be printed on the day on which it was published and on the next, and no more on the third', async () => {
+  const valley = await openValley()
+  const path = '/turns/weeks/2026-11-30/publish'
+  const chair = await valley.signIn('amaru')
+  await chair.send(await chair.open(path), {}, path)
+  const isTold = async (on: string) => {
+    valley.setNow(`${on}T06:00:00Z`)
+    const { html } = await (await valley.signIn('amaru')).open('/')
+    return html.querySelector('main a[href="/turns/weeks/2026-11-30/sheet"]') !== null
+  }
+  expect([await isTold('2026-11-26'), await isTold('2026-11-27')]).toEqual([true, false])
+})
+
 it('the cash is to be counted from the eighth day after the last count on', async () => {
   const book = await moneyBook()
   await book.as('Tomo', (pen) =>

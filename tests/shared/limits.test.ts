@@ -36,6 +36,8 @@ describe('what is typed', () => {
       pastedRows(columns, `Name;Phone\nBela;\nChidi;${last}`, { from: 1, rowLabel: 'Row' })
     expect(pasted('').map(({ cells }) => cells.name)).toEqual(['Bela', 'Chidi'])
     expect(() => pasted('0700')).toThrow('csv-unknown-heading')
+    const first = () => pastedRows(columns, 'Phone;Name\n0700;Bela', { from: 1, rowLabel: 'Row' })
+    expect(first).toThrow('csv-unknown-heading')
   })
 })
 

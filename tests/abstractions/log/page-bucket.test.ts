@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { measuredVolumeM3 } from '../../../domain/abstractions/draw/measured-volume.ts'
 import { listAbstractions } from '../../../server/abstractions/draw/store.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
-import { abstractionsBook, TODAY } from '../book.ts'
+import { abstractionsBook, addTurn, TODAY } from '../book.ts'
 
 async function draw(ada: Visitor, method: string, fields: Record<string, string>) {
   const form = await ada.open(`/log/water?use=irrigation&method=${method}`)
@@ -28,6 +28,16 @@ describe('the rate of a bucket', () => {
     await draw(ada, 'hours', { hours: '1', startTime: '12:30', endTime: '13:30' })
     // Outlet 3 was tested at 2 m3 an hour.
     expect(await volumes()).toEqual([6, 3, 2, 2])
+  })
+
+  it('stands with its range on the form of a turn that is told by its hours', async () => {
+    const { ada, writing, ...ids } = await abstractionsBook()
+    const turnId = await writing((pen) => addTurn(pen, { ...ids }))
+    await draw(ada, 'bucket', { ...FILLS, startTime: '07:00', endTime: '09:00' })
+    // 3 m3 an hour; the bucket, its sun and that of another hour leave 32 parts in 100 open.
+    expect((await ada.open(`/log/turns/${turnId}?method=hours`)).words).toMatch(
+      /3(\.0+)? m³ an hour by the bucket on 11 Jun 2026; 2(\.0)? to 4(\.0)? over the day/,
+    )
   })
 
   it('is never surer over more hours, and no less sure than in one where a tank feeds it', () => {

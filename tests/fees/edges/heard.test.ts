@@ -27,6 +27,23 @@ it('an account on a shared device can be heard for five minutes after the passwo
   expect(statuses).toEqual([404, 403])
 })
 
+it('whoever has a code hears it after the code alone, and a wrong one is told as a try at their door', async () => {
+  const shared = book.visitor()
+  await shared.fill('/sign-in', { signInName: 'ada', password: 'a long enough word', shared: 'yes' })
+  await shared.fill('/people/settle/code', { oldPassword: 'a long enough word', code: '704213' })
+  const keys = (await shared.open('/people/languages')).html.querySelector('[name=_csrf]')!.getAttribute('value')
+  const typed = async (code: string) => {
+    const before = (await book.db.selectFrom('doorTry').select('kind').execute()).length
+    const sent = { _csrf: keys, _form: `typed ${code}`, code }
+    const { status } = await shared.agent.post(`/money/members/${book.ids.Ada}?as=aloud`).type('form').send(sent)
+    const tries = await book.db.selectFrom('doorTry').select(['kind', 'personId']).execute()
+    return [status, ...tries.slice(before)]
+  }
+  expect(await typed('704214')).toEqual([422, { kind: 'code-wrong', personId: book.ids.Ada }])
+  expect(await typed('a long enough word')).toEqual([422, { kind: 'code-wrong', personId: book.ids.Ada }])
+  expect(await typed('704213')).toEqual([303])
+})
+
 it('the season read aloud says what was charged with the fines', async () => {
   await book.agreedTariff('2026-06-01', 5000)
   await book.deliver()
