@@ -119,7 +119,7 @@ function bearsOut(book: LevelBook, waiting: BookLevel, level: BookLevel): boolea
   return isOthers && isCalm(level) && !roseFar(waiting, level) && doubtOf(book, waiting, level) === null
 }
 
-/** Sticks are read in centimetres: a rise of just so many is none that is doubted, at whatever level it stands. */
+/** Sticks are read to the millimetre: a rise of just so many is none that is doubted, at whatever level it stands. */
 function roseFar(before: BookLevel, level: BookLevel): boolean {
   const riseCm = 100 * (level.waterLevelM - before.waterLevelM)
   return riseCm > RISE_TO_DOUBT_CM + before.levelErrorCm + level.levelErrorCm + HAIR_CM

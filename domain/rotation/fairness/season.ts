@@ -1,7 +1,7 @@
 import type { CalendarDate } from '../../calendar.ts'
 import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
-import type { M3 } from '../../units.ts'
+import { exactM3, type M3 } from '../../units.ts'
 import { type FairnessIndicators, fairnessIndicators } from './indicators.ts'
 
 type LinePlace = 'head' | 'middle' | 'tail'
@@ -120,8 +120,8 @@ function lineOf(
 /** A difference counts only beyond a tenth of what was due and beyond the measuring error. */
 function fromLevel({ entitledM3, receivedM3, uncertaintyM3 }: FairnessLine, level: number | null): Difference | null {
   if (level === null || entitledM3 === 0) return null
-  const differenceM3 = receivedM3 - level * entitledM3
-  const shownM3 = Math.max(LEAST_DIFFERENCE * entitledM3, uncertaintyM3)
+  const differenceM3 = exactM3(receivedM3 - level * entitledM3)
+  const shownM3 = exactM3(Math.max(LEAST_DIFFERENCE * entitledM3, uncertaintyM3))
   if (Math.abs(differenceM3) <= shownM3) return 'none'
   return differenceM3 < 0 ? 'less' : 'more'
 }

@@ -43,6 +43,22 @@ describe('received against entitled', () => {
     expect(unsure.plots[2]!.difference).toBe('none')
   })
 
+  it('takes a tenth for a tenth, whatever was due, and a litre more than it for a difference', () => {
+    const found = (dueM3: number, receivedLitres: number) =>
+      seasonFairness({
+        plots: [plots[0]!],
+        weeks: [{ weekStartOn: '2026-06-01', entitledM3: { a: dueM3 }, receivedM3: { a: receivedLitres / 1000 } }],
+        received: {},
+      }).plots[0]!.difference
+    const due = Array.from({ length: 60 }, (_, at) => at + 1)
+    const all = (more: number) => [...new Set(due.map((dueM3) => found(dueM3, 1000 * dueM3 + more * dueM3 * 100)))]
+    expect([all(1), all(-1)]).toEqual([['none'], ['none']])
+    const beyond = (sign: number) => [
+      ...new Set(due.map((dueM3) => found(dueM3, 1000 * dueM3 + sign * (100 * dueM3 + 1)))),
+    ]
+    expect([beyond(1), beyond(-1)]).toEqual([['more'], ['less']])
+  })
+
   it('holds each group against the level of all plots', () => {
     // All: 0.85. Head 11 against 8.5 is 2.5 more of 10; tail 5 against 8.5 is 3.5 less; tenants 16 against 17 is within a tenth of 20.
     const season = seasonFairness({ plots, weeks, received })

@@ -71,6 +71,13 @@ describe('the fall of a level in a day', () => {
 })
 
 describe('the levels that a book should show', () => {
+  it('stay at the bed while nothing is in it and nothing drawn, also where the lowest sand gives no water', () => {
+    const row = (levelM: number, m3: number) => ({ levelM, lowM3: m3, likelyM3: m3, highM3: m3 })
+    const curve = gridCurve({ ...boxBody(), table: [row(100, 0), row(100.5, 0), row(102, 480)] }, 5)
+    const runs = [{ levelsM: [], stretches: [{ days: 2, netDrawnM3: 0 }] }]
+    expect(fallingLevelsM(curve, runs, sought(), [100])).toEqual([100, 100])
+  })
+
   it('fall by what is drawn, less where the sand holds more', () => {
     expect(
       heights(101.5, [

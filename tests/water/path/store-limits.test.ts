@@ -36,6 +36,11 @@ describe('a store by its volume', () => {
     expect([levelAtM(store, 0), dailyLossAtM3(store, 0)]).toEqual([100, 0])
     // 320 m3 to the metre above half a metre.
     expect(levelAtM(store, 160)).toBeCloseTo(101, 2)
+    const none = storageModel({
+      ...{ body: { ...body, table: [row(100, 0), row(102, 0)] }, offTakeLevelM: 100.7 },
+      loss: { dailyM3: 1 },
+    })
+    expect([levelAtM(none, 0), dailyLossAtM3(none, 0)]).toEqual([100, 0])
   })
 
   it('loses when full what a fall measured there tells, a full one and one beyond it alike', () => {

@@ -80,6 +80,19 @@ const list: Case[] = [
   ],
   ['excuses who may not meet an open outlet', (w) => [pairs(w), w.turn('x', 'tail', 590, 20), outOfOrder(w)], []],
   [
+    'excuses who may not meet one that opened at that very minute',
+    (w) => [pairs(w), w.turn('x', 'tail', 600, 20), outOfOrder(w)],
+    [],
+  ],
+  [
+    'excuses nobody for one that opened a minute later',
+    (w) => [
+      ...[pairs(w), outOfOrder(w), set(w.result.turns[1]!, { order: 3 })],
+      w.turn('x', 'tail', 601, 20, { order: 2 }),
+    ],
+    BROKEN,
+  ],
+  [
     'excuses nobody after that outlet has closed',
     (w) => [pairs(w), w.turn('x', 'tail', 580, 20), outOfOrder(w)],
     BROKEN,

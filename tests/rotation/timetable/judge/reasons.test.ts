@@ -131,6 +131,7 @@ describe('the reason for water from a tank', () => {
     expect(of(6.001, (w) => freeFromTo(w, 1000, 1020))).toEqual(['hours-too-few'])
     expect(of(1, (w) => w.input.unavailable.push({ outletId: 'low' }))).toEqual(['no-open-hours'])
     expect(of(1, (w) => w.input.unavailable.push({ outletId: 'head' }))).toEqual(['tank-full'])
+    expect(of(1, (w) => cannot(w, { on: MONDAY }, { on: TUESDAY }))).toEqual(['tank-full'])
   })
 
   it('may be a full pump only where somebody else draws from it', () => {

@@ -31,6 +31,8 @@ const filling: Case[] = [
   ['beside every minute of the day', (w) => [holds(w, 2), w.fill(0, 1440, 1)], []],
   ['after no day', (w) => w.fill(480, 961, 1), ['fill-unknown']],
   ['at half a minute', (w) => w.fill(480.5, 60, 1), ['fill-unknown']],
+  ['from half a minute', (w) => w.fill(480.5, 59.5, 1), ['fill-unknown']],
+  ['to half a minute', (w) => w.fill(480, 60.5, 1), ['fill-unknown']],
   ['from a pump that is not its own', (w) => w.fill(480, 60, 1, { pumpId: 'other' }), ['fill-unknown']],
   ['twice a day, up to the brim', (w) => [holds(w, 5), w.fill(480, 30, 3), w.fill(600, 20, 2)], []],
   [
