@@ -14,6 +14,8 @@ interface Ahead {
   db: Database
   now: () => Date
   quietMs?: number
+  /** Has the same reckoned where other pages are made. */
+  there?: (machineAt: Date) => Promise<unknown>
   /** Hears of each round that was reckoned. */
   done?: () => void
 }
@@ -22,7 +24,10 @@ interface Ahead {
  * Once something was written and everybody is served, the weeks that are looked at next are reckoned, so that whoever opens them
  * does not wait. What fails is left to the page that asks for it, which says so.
  */
-export function reckonAhead(app: FastifyInstance, { db, now, quietMs = QUIET_MS, done = () => {} }: Ahead): void {
+export function reckonAhead(
+  app: FastifyInstance,
+  { db, now, quietMs = QUIET_MS, there = async () => {}, done = () => {} }: Ahead,
+): void {
   let timer: NodeJS.Timeout | undefined
   let isDue = true
   app.addHook('onResponse', async ({ method }) => {
@@ -31,13 +36,14 @@ export function reckonAhead(app: FastifyInstance, { db, now, quietMs = QUIET_MS,
     if (!isDue) return
     timer = setTimeout(() => {
       isDue = false
-      reckonWeeks(db, now()).then(done, (error) => app.log.warn(error))
+      const at = now()
+      Promise.all([there(at), reckonWeeks(db, at)]).then(done, (error) => app.log.warn(error))
     }, quietMs).unref()
   })
   app.addHook('onClose', async () => clearTimeout(timer))
 }
 
-async function reckonWeeks(db: Database, machineAt: Date): Promise<void> {
+export async function reckonWeeks(db: Database, machineAt: Date): Promise<void> {
   const group = await currentGroup(db)
   if (!group) return
   const { readAt } = await readClock(db, machineAt)

@@ -8,6 +8,7 @@ const ENTRIES = {
   main: 'server/main.ts',
   practice: 'server/practice.ts',
   'reckoning-thread': 'server/reckoner/reckoning-thread.ts',
+  'page-thread': 'server/start/page-thread.ts',
   'decoding-thread': 'server/people/voice/decoding/decoding-thread.ts',
   'verify-book': 'server/database/verify-book.ts',
   'copy-book': 'server/database/copy-book.ts',

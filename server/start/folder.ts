@@ -10,6 +10,7 @@ import { ownAddress } from '../web/phones.ts'
 import { booksIn, buildHall, isBook, NOT_OPENED, placeOf, readTitles } from './hall.ts'
 import { mustBeFree } from './must-be-free.ts'
 import { holdBook, type OpenBook, openBook } from './open-book.ts'
+import { PageThread } from './pages-elsewhere.ts'
 import { Shelf } from './shelf.ts'
 import { stopWhenTold } from './stopping.ts'
 import { phonesOf, tellPhones } from './tell.ts'
@@ -26,9 +27,10 @@ export async function startFolder(settings: Settings & { BOOKS: string }): Promi
   if (!existsSync(BOOKS)) throw new BookProblem('no-books-folder', { place: BOOKS })
   await mustBeFree(HOST, PORT)
   reckonElsewhere()
+  const thread = new PageThread()
   const phones = phonesOf(settings)
   const titles = new Map<string, string>()
-  const shelf = new Shelf((name) => openOne(settings, { name, phones, titles }))
+  const shelf = new Shelf((name) => openOne(settings, { name, phones, titles, thread }))
   const hall = await buildHall({
     settings,
     handOn: (request, response, own) => handOn({ shelf, BOOKS, request, response, own }),
@@ -82,13 +84,17 @@ interface One {
   name: string
   phones: () => string[]
   titles: Map<string, string>
+  thread: PageThread
 }
 
-async function openOne(settings: Settings & { BOOKS: string }, { name, phones, titles }: One): Promise<OpenBook> {
+async function openOne(
+  settings: Settings & { BOOKS: string },
+  { name, phones, titles, thread }: One,
+): Promise<OpenBook> {
   const prefix = `/${name}`
   const say = (sentence: string) => console.log(`${name}: ${sentence}`)
   const held = holdBook({ ...settings, DATABASE: placeOf(settings.BOOKS, name) })
-  const book = await openBook(held, { prefix, phones: () => phones().map((url) => `${url}${prefix}/`) }, say)
+  const book = await openBook(held, { thread, prefix, phones: () => phones().map((url) => `${url}${prefix}/`) }, say)
   await book.tell(say)
   const group = await currentGroup(book.db)
   if (group) titles.set(name, group.name)

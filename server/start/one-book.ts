@@ -6,6 +6,7 @@ import { loadLocale } from '../web/figures/locale.ts'
 import { ownAddress } from '../web/phones.ts'
 import { mustBeFree } from './must-be-free.ts'
 import { holdBook, openBook } from './open-book.ts'
+import { PageThread } from './pages-elsewhere.ts'
 import { stopWhenTold } from './stopping.ts'
 import { phonesOf, tellPhones } from './tell.ts'
 
@@ -22,9 +23,12 @@ export async function startBook(settings: Settings): Promise<void> {
     throw error
   })
   reckonElsewhere()
+  const thread = new PageThread()
   const phones = phonesOf(settings)
   // Told to stop while the book is being opened, it is closed whole too; where opening fails, that is what is said.
-  const opening = Promise.resolve().then(() => openBook(held, { practice: practiceBeside(), phones }, console.log))
+  const opening = Promise.resolve().then(() =>
+    openBook(held, { thread, practice: practiceBeside(), phones }, console.log),
+  )
   const opened = opening.catch(() => undefined)
   const isStopping = stopWhenTold({
     answer: async () => (await opened)?.app.close(),

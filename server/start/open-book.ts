@@ -17,6 +17,7 @@ import { bookIsEmpty } from '../people/group/store.ts'
 import type { Settings } from '../settings.ts'
 import { isPostgresAddress } from '../settings.ts'
 import { loadLocale, type Translate } from '../web/figures/locale.ts'
+import { type PageThread, passHeavyPages } from './pages-elsewhere.ts'
 import { tellBook } from './tell.ts'
 
 type Say = (sentence: string) => void
@@ -46,10 +47,12 @@ export function holdBook(settings: Settings): Held {
   return { settings, seen, giveBack: holdAlone(settings.DATABASE) }
 }
 
+const now = () => new Date()
+
 /** Opens a book that is held and brings it up to date; where that fails, it is given back. */
 export async function openBook(
   { settings, seen, giveBack }: Held,
-  given: Pick<Given, 'phones' | 'practice' | 'prefix'>,
+  { thread, ...given }: Pick<Given, 'phones' | 'practice' | 'prefix'> & { thread: PageThread },
   say: Say,
 ): Promise<OpenBook> {
   const { DATABASE, TRUSTED_PROXY, BEHIND_TLS, IDLE_HOURS } = settings
@@ -61,19 +64,25 @@ export async function openBook(
     const { db: book, close } = opened
     if (!isPostgresAddress(DATABASE)) await bringUpToDate(book, { DATABASE, t, say })
     const claimCode = newClaimCode()
+    const told = { trustedProxy: TRUSTED_PROXY, isBehindTls: BEHIND_TLS !== false }
     const app = await buildApp({
       db: book,
-      now: () => new Date(),
+      now,
       claimCode,
       locale,
       log: true,
       copies: copiesOf(settings),
-      trustedProxy: TRUSTED_PROXY,
-      isBehindTls: BEHIND_TLS !== false,
+      ...told,
       idleMinutes: IDLE_HOURS * 60,
       ...given,
     })
-    reckonAhead(app, { db: book, now: () => new Date() })
+    const there = { file: DATABASE, language: settings.BOOK_LANGUAGE, prefix: given.prefix, ...told }
+    if (!isPostgresAddress(DATABASE)) passHeavyPages(app, { db: book, now, thread, book: there })
+    reckonAhead(app, {
+      db: book,
+      now,
+      there: (at) => thread.weeksAhead({ book: there, machineAt: at.getTime() }),
+    })
     await app.ready()
     const stopCopies = keepCopies(book, settings, { t, say })
     return {
@@ -87,6 +96,7 @@ export async function openBook(
       },
       close: async () => {
         stopCopies()
+        await thread.close(DATABASE)
         await close()
         giveBack()
       },

@@ -61,8 +61,9 @@ function planFlags({ turn, plan }: PlausibilityInput): Flag[] {
 
 function overlapFlags({ turn, others = [] }: PlausibilityInput): Flag[] {
   return others.flatMap((other) => {
+    if (!sharesPipe(turn, other)) return [] // Asked first: of a hundred draws of a day two share a pipe.
     const minutes = overlapMinutes(turn, other)
-    if (minutes <= 0 || !sharesPipe(turn, other)) return []
+    if (minutes <= 0) return []
     const likelyCause: LikelyCause = turn.outletId === other.outletId ? 'outlet-number-misread' : 'two-outlets-open'
     return [{ code: 'overlaps-another-turn', values: { otherId: other.id, minutes }, likelyCause } as Flag]
   })

@@ -1,4 +1,4 @@
-import { fsum } from 'd3-array'
+import { fsum, index } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { arrearsMovement } from '../../../domain/fees/arrears/movement.ts'
 import type { Receipt } from '../../../domain/fees/receipt.ts'
@@ -86,7 +86,7 @@ async function reconcileBooks(db: Database, { from, to, today }: PeriodAsked): P
   const paperBooks = await listReceiptBooks(db)
   const { counted, count, reserveCount, counts, statements } = await countedIn(db, { transfers, accounts, from, to })
   readAhead(db, actsWritten(db, { from, to }), ...daysOfStipends(db, await paidBetween(db, { from, to })))
-  const causes = await causesOfTransfers(db)
+  const known = { transfers: index(transfers, ({ id }) => id), causes: await causesOfTransfers(db), from }
   const receipts = written
     .filter(({ transfer }) => transfer.on >= from && transfer.on <= to)
     .map((receipt) => receiptOf(receipt, { accounts, paper, to }))
@@ -101,7 +101,7 @@ async function reconcileBooks(db: Database, { from, to, today }: PeriodAsked): P
       .filter(({ transfer }) => transfer.on < from || transfer.on > to)
       .map(({ transfer }) => ({ bookId: transfer.receiptBook!, number: transfer.receiptNumber! })),
     cashBookOpeningMinor: book.openingMinor,
-    cashBook: book.lines.map((line) => cashLine(line, { transfers, causes, from })),
+    cashBook: book.lines.map((line) => cashLine(line, known)),
     counted,
     stipends: await stipendsPaid(db, { from, to }),
   }
@@ -177,9 +177,9 @@ function receiptOf(
 
 function cashLine(
   { transfer, column, inMinor, outMinor }: CashBook['lines'][number],
-  known: { transfers: readonly WrittenTransfer[]; causes: ReadonlyMap<string, string>; from: string },
+  known: { transfers: ReadonlyMap<string, WrittenTransfer>; causes: ReadonlyMap<string, string>; from: string },
 ): CashBookLine {
-  const corrected = known.transfers.find(({ id }) => id === transfer.correctsId)
+  const corrected = known.transfers.get(transfer.correctsId ?? '')
   // A receipt of an earlier period that is taken back in this one has its own period; here it is a line with a reason.
   const receipt =
     transfer.receiptNumber !== null ? transfer : corrected && corrected.on >= known.from ? corrected : null

@@ -43,7 +43,7 @@ const outletsOfPlots = readTogether('people', (db) => db.selectFrom('plotOutlet'
 
 async function readPlots(db: Database, on: string): Promise<readonly Plot[]> {
   const details = await plotRows(db)
-  const outlets = await outletsOfPlots(db)
+  const outlets = group(await outletsOfPlots(db), ({ entryId }) => entryId)
   const untaped = await untapedPlots(db)
   const holders = group(await holderRows(db), ({ plotId }) => plotId)
   return latestOfEach(details, (row) => row.plotId, on).map((row) => ({
@@ -55,7 +55,7 @@ async function readPlots(db: Database, on: string): Promise<readonly Plot[]> {
     soil: row.soil,
     method: row.method,
     shares: row.shares,
-    outletIds: outlets.filter((link) => link.entryId === row.entryId).map((link) => link.outletId),
+    outletIds: (outlets.get(row.entryId) ?? []).map((link) => link.outletId),
     holders: heldOn(holders.get(row.plotId) ?? [], on),
   }))
 }

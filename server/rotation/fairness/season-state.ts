@@ -1,3 +1,4 @@
+import { group } from 'd3-array'
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
@@ -110,18 +111,25 @@ async function fairPlots(db: Database, on: string, plots: readonly Plot[]): Prom
   const groups = await holderGroupsOn(db, on)
   const outlets = await listOutlets(db, on)
   const pumps = await listPumps(db, on)
-  const pumpsOf = (plot: Plot) => [
-    ...new Set(outlets.filter(({ id }) => plot.outletIds.includes(id)).map((outlet) => outlet.pumpId)),
-  ]
-  const lastOn = (pumpId: Id<'pump'>) =>
-    Math.max(...plots.filter((plot) => pumpsOf(plot).includes(pumpId)).map((plot) => positions[plot.id] ?? 0))
+  // In the order of the outlets: the first pump is that of the first of them.
+  const plotsOf = group(
+    plots.flatMap((plot) => plot.outletIds.map((outletId) => ({ plot, outletId }))),
+    ({ outletId }) => outletId,
+  )
+  const pumpsOf = new Map(plots.map(({ id }) => [id, new Set<Id<'pump'>>()]))
+  const lastOn = new Map<Id<'pump'>, number>()
+  for (const { id, pumpId } of outlets)
+    for (const { plot } of plotsOf.get(id) ?? []) {
+      pumpsOf.get(plot.id)!.add(pumpId)
+      lastOn.set(pumpId, Math.max(lastOn.get(pumpId) ?? 0, positions[plot.id] ?? 0))
+    }
   return plots.map((plot) => {
-    const pumpIds = pumpsOf(plot)
+    const pumpIds = [...pumpsOf.get(plot.id)!]
     const position = positions[plot.id]
     const weirIds = pumps.filter((pump) => pumpIds.includes(pump.id)).map((pump) => pump.weirId)
     return {
       id: plot.id,
-      linePlace: position === undefined || !pumpIds[0] ? null : linePlace({ position, last: lastOn(pumpIds[0]) }),
+      linePlace: position === undefined || !pumpIds[0] ? null : linePlace({ position, last: lastOn.get(pumpIds[0])! }),
       weirIds: [...new Set(weirIds)],
       groups: [...new Set(plot.holders.flatMap((holder) => groups.get(holder.id) ?? []))],
     }

@@ -2,11 +2,25 @@ import type { PlannedTurn, TankFill } from '../../../domain/rotation/timetable/t
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 
 export function namedTurn(inputs: WeekInputs, turn: PlannedTurn) {
-  const plot = inputs.plots.find((one) => one.id === turn.plotId)
-  const outlet = inputs.outlets.find((one) => one.id === turn.outletId)
-  const pump = inputs.pumps.find((one) => one.id === turn.pumpId)
-  const tank = inputs.tanks?.find((one) => one.id === outlet?.tankId) ?? null
-  return { ...turn, plot, outlet: outlet && { ...outlet, tank }, pump }
+  const { plots, outlets, pumps, tanks } = placesIn(inputs)
+  const outlet = outlets.get(turn.outletId)
+  const tank = tanks.get(outlet?.tankId) ?? null
+  return { ...turn, plot: plots.get(turn.plotId), outlet: outlet && { ...outlet, tank }, pump: pumps.get(turn.pumpId) }
+}
+
+const places = new WeakMap<WeekInputs, ReturnType<typeof byId>>()
+
+/** The places of a week by their ids: each of its turns asks for them. */
+function placesIn(inputs: WeekInputs) {
+  const known = places.get(inputs) ?? byId(inputs)
+  places.set(inputs, known)
+  return known
+}
+
+function byId({ plots, outlets, pumps, tanks = [] }: WeekInputs) {
+  const of = <T extends { id: string }>(all: readonly T[]) =>
+    new Map<string | undefined, T>(all.map((one) => [one.id, one]))
+  return { plots: of(plots), outlets: of(outlets), pumps: of(pumps), tanks: of(tanks) }
 }
 
 export type NamedTurn = ReturnType<typeof namedTurn>

@@ -1,0 +1,76 @@
+import { extname } from 'node:path'
+import { parentPort, Worker } from 'node:worker_threads'
+
+interface Waiting {
+  resolve: (answer: unknown) => void
+  reject: (error: unknown) => void
+}
+
+interface Question {
+  id: number
+  name: string
+  asked: unknown
+}
+
+/** A thread beside the one that answers people, and what it can be asked. */
+export class Thread {
+  private readonly waiting = new Map<number, Waiting>()
+  private readonly module: URL
+  private worker: Worker | null = null
+  private last = 0
+
+  /** Starts with the first question. The address is of its module without the ending, which is that of whoever starts it. */
+  constructor(module: string, beside: string) {
+    this.module = new URL(`${module}${extname(beside)}`, beside)
+  }
+
+  get runs(): boolean {
+    return this.worker !== null
+  }
+
+  /** What it answers; rejects with what went wrong there, also where the thread itself ends: the next question starts another. */
+  ask(name: string, asked: unknown): Promise<unknown> {
+    return new Promise((resolve, reject) => {
+      this.worker ??= this.started()
+      this.last += 1
+      this.waiting.set(this.last, { resolve, reject })
+      this.worker.ref()
+      this.worker.postMessage({ id: this.last, name, asked } satisfies Question)
+    })
+  }
+
+  async end(): Promise<void> {
+    await this.worker?.terminate()
+  }
+
+  /** While nothing is asked it keeps no program alive. */
+  private started(): Worker {
+    const worker = new Worker(this.module)
+    worker.on('message', ({ id, answer, error }: { id: number; answer?: unknown; error?: unknown }) => {
+      const one = this.waiting.get(id)!
+      this.waiting.delete(id)
+      if (this.waiting.size === 0) worker.unref()
+      if (error === undefined) one.resolve(answer)
+      else one.reject(error)
+    })
+    const failed = (error: unknown) => {
+      for (const { reject } of this.waiting.values()) reject(error)
+      this.waiting.clear()
+      this.worker = null
+    }
+    worker.on('error', failed)
+    worker.on('exit', (code) => failed(new Error(`a thread ended with ${code}`)))
+    return worker
+  }
+}
+
+/** On the thread itself: answers what is asked of it from now on. */
+export function answerOnThread(answer: (name: string, asked: unknown) => unknown): void {
+  parentPort!.on('message', async ({ id, name, asked }: Question) => {
+    try {
+      parentPort!.postMessage({ id, answer: await answer(name, asked) })
+    } catch (error) {
+      parentPort!.postMessage({ id, error })
+    }
+  })
+}

@@ -1,0 +1,63 @@
+import type { FastifyInstance, FastifyRequest } from 'fastify'
+import type { Database } from '../database/connection.ts'
+import { Thread } from '../reckoner/thread.ts'
+import { publishedUntil } from '../rotation/published/weeks-store.ts'
+import { HEAVY_DRAFTS, HEAVY_PAGES } from './heavy-pages.ts'
+import type { Asked, BookThere, PageAnswer, PageAsked } from './pages-there.ts'
+
+/** The thread that makes pages for which much is read; it is started by the first of them. */
+export class PageThread {
+  private readonly thread = new Thread('./page-thread', import.meta.url)
+
+  get runs(): boolean {
+    return this.thread.runs
+  }
+
+  page(asked: PageAsked): Promise<PageAnswer> {
+    return this.thread.ask('page', asked) as Promise<PageAnswer>
+  }
+
+  /** Reckons the weeks that are looked at next, where the thread runs. */
+  async weeksAhead(asked: Asked): Promise<void> {
+    if (this.runs) await this.thread.ask('weeksAhead', asked)
+  }
+
+  /** Lets go of a book's file. */
+  async close(file: string): Promise<void> {
+    if (this.runs) await this.thread.ask('close', file)
+  }
+
+  end(): Promise<void> {
+    return this.thread.end()
+  }
+}
+
+/** What belongs to one connection, and not to the page. */
+const OF_CONNECTION = new Set(['connection', 'keep-alive', 'date', 'transfer-encoding', 'content-length'])
+
+/**
+ * Has the heavy pages of a book made on their thread; where that fails they are made here. While the machine's clock cannot be right they are made here
+ * too, since only this app was told which day it is.
+ */
+export function passHeavyPages(
+  app: FastifyInstance,
+  { db, now, thread, book }: { db: Database; now: () => Date; thread: PageThread; book: BookThere },
+): void {
+  app.addHook('preHandler', async (request, reply) => {
+    const { method, url, headers, ip, person, visit } = request
+    if (method !== 'GET' || !person || visit.clock.doubt || !(await isHeavy(db, request))) return
+    const asked = { book, machineAt: now().getTime(), url, headers, remoteAddress: ip }
+    const answer = await thread.page(asked).catch((error) => void request.log.warn(error))
+    if (!answer) return
+    for (const [name, value] of Object.entries(answer.headers))
+      if (value !== undefined && !OF_CONNECTION.has(name)) reply.header(name, value)
+    return reply.code(answer.status).send(Buffer.from(answer.body))
+  })
+}
+
+async function isHeavy(db: Database, { routeOptions, params }: FastifyRequest): Promise<boolean> {
+  const path = routeOptions.url ?? ''
+  if (!HEAVY_DRAFTS.test(path)) return HEAVY_PAGES.has(path)
+  const until = await publishedUntil(db)
+  return until === null || (params as { start: string }).start > until
+}
