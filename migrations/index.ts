@@ -72,6 +72,7 @@ import * as calendar from './0070-calendar.ts'
 import * as voice from './0071-voice.ts'
 import * as groupLanguage from './0072-group-language.ts'
 import * as conductRules from './0073-conduct-rules.ts'
+import * as chargedOnBoth from './0074-charged-on-both.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -148,4 +149,5 @@ export const migrations: Record<string, Migration> = {
   '0071-voice': voice,
   '0072-group-language': groupLanguage,
   '0073-conduct-rules': conductRules,
+  '0074-charged-on-both': chargedOnBoth,
 }

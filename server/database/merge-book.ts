@@ -84,7 +84,5 @@ async function joinerOf(book: Database, signInName: string): Promise<string | un
 function reasonOf(error: unknown): string {
   const problem = problemOf(error, settings.DATABASE)
   if (problem) return t(`file.problem.${problem.code}`, problem.values)
-  if (error instanceof InputError) return t(`error.${error.code}`, error.values)
-  const once = /^UNIQUE constraint failed: (.*)$/.exec((error as Error).message)
-  return once ? t('error.merge-once', { what: once[1]! }) : (error as Error).message
+  return error instanceof InputError ? t(`error.${error.code}`, error.values) : (error as Error).message
 }

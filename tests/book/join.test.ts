@@ -6,6 +6,9 @@ import { joinHere } from '../../server/book/joining/join.ts'
 import { listClashes, openClashes } from '../../server/book/merge/clash-store.ts'
 import { endOfBook, verifyBook } from '../../server/book/verify.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
+import { postFees } from '../../server/fees/fixed-fee/store.ts'
+import { openMemberAccount } from '../../server/fees/ledger/account-store.ts'
+import { setTariff } from '../../server/fees/tariff/store.ts'
 import { writeVoucher } from '../../server/fees/voucher/store.ts'
 import { hashPassword } from '../../server/people/password.ts'
 import { addPerson, passwordHashOf, rolesOf, setPassword, setRoles } from '../../server/people/person/store.ts'
@@ -14,6 +17,7 @@ import { addBooking } from '../../server/rotation/booking/store.ts'
 import { setOutletPair } from '../../server/rotation/constraint/line-store.ts'
 import { addOutcome } from '../../server/rotation/outcome/store.ts'
 import { findPublishedWeek } from '../../server/rotation/published/store.ts'
+import { addConsent } from '../../server/rotation/swap/consent-store.ts'
 import { addSwap } from '../../server/rotation/swap/store.ts'
 import { addOutlet } from '../../server/works/pump/store.ts'
 import { abstractionsBook, addTurn, TODAY } from '../abstractions/book.ts'
@@ -339,6 +343,41 @@ describe('joining in the book of another device', () => {
     const refused = await ada.fill(at, { words: 'air in the pipe' })
     expect([refused.status, refused.words]).toEqual([422, expect.stringContaining('somebody else settles it')])
     expect((await besi.fill(at, { words: 'air in the pipe' })).status).toBe(200)
+  })
+
+  it('joins a fee that both devices charged, for somebody to take one back, and a consent that both wrote in', async () => {
+    const both = openDatabase(base)
+    const flat = { kind: 'flat', priceMinor: 2000, every: 'season' } as const
+    const tariffId = await pen(
+      both,
+      (p) => setTariff(p, { fromOn: '2026-06-01', perM3Minor: 0, drinkingFree: true, parts: [flat] }),
+      13,
+    )
+    await pen(both, (p) => openMemberAccount(p, ids.belaId), 13)
+    const named = { approval: [{ subjectId: tariffId }] }
+    await pen(both, (p) => appendEntry({ ...p, writtenBy: ids.belaId }, { kind: 'approval' }, named), 13)
+    const swapId = await pen(both, swap, 14)
+    const { ada, besi, db, there } = await twoDevices(await serialized(both))
+    const written = async (p: Pen) => {
+      await postFees(p, { toOn: TODAY, onDate: TODAY, words: () => 'fee of the season' })
+      const consent = { swapId, plotId: ids.plotId, personId: ids.belaId, given: 'present' } as const
+      await addConsent(p, { ...consent, needsName: false })
+    }
+    await pen(db, written, 16)
+    await pen(there, written, 17)
+    expect((await join({ ada, besi }, there)).after.words).toContain('A charge by month or season')
+    const fees = await db.selectFrom('fixedFee').select('accountId').execute()
+    expect([fees.length, new Set(fees.map(({ accountId }) => accountId)).size]).toEqual([2, 1])
+    expect(await db.selectFrom('swapConsent').select('plotId').execute()).toHaveLength(2)
+    expect((await verifyBook(db)).brokenAt).toBeNull()
+    // On one device either is written once, as ever.
+    await expect(
+      pen(
+        db,
+        (p) => addConsent(p, { swapId, plotId: ids.plotId, personId: ids.belaId, given: null, needsName: false }),
+        18,
+      ),
+    ).rejects.toThrow('given already')
   })
 
   it('settles the one of several pairs of slips that was meant, and leaves the others', async () => {

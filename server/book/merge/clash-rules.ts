@@ -237,7 +237,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   voucher: once('same-number', 'number'),
   floatLimit: setting('fromOn'),
   payerClass: setting('personId', 'fromOn'),
-  fixedFee: setting('accountId', 'kind', 'dueOn'),
+  fixedFee: once('same-charge', 'accountId', 'kind', 'every', 'dueOn'),
   kindRate: setting('kind', 'name', 'fromOn'),
   kindPayment: ADDS,
   arrearsMove: ADDS,
