@@ -1,6 +1,6 @@
 import { deviation, mean } from 'd3-array'
 import { InputError } from '../input-error.ts'
-import type { Litres, M3 } from '../units.ts'
+import { exactM3, type Litres, type M3 } from '../units.ts'
 import { checkedPositive } from './checked-number.ts'
 import { TOOL_ERROR_FRACTION } from './tool-errors.ts'
 
@@ -86,6 +86,6 @@ export function broughtInHoursM3({
   hours: number
   testedM3PerH: number
 }): M3 | null {
-  const broughtM3 = testedM3PerH * hours
-  return broughtM3 < TOLD_BELOW * volumeM3 ? broughtM3 : null
+  const broughtM3 = exactM3(testedM3PerH * hours)
+  return broughtM3 < exactM3(TOLD_BELOW * volumeM3) ? broughtM3 : null
 }

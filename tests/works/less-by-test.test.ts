@@ -18,6 +18,14 @@ describe('what a turn brings in its hours by a test', () => {
   ])('%d m³ in %d h at %d m³ an hour: %s', (volumeM3, hours, testedM3PerH, brought) => {
     expect(broughtInHoursM3({ volumeM3, hours, testedM3PerH })).toBe(brought)
   })
+
+  it('is told from a litre under nine tenths of it, whatever the volume', () => {
+    const told = (tenths: number, litresLess: number) =>
+      broughtInHoursM3({ volumeM3: tenths / 10, hours: 1, testedM3PerH: (90 * tenths - litresLess) / 1000 }) !== null
+    const volumes = Array.from({ length: 200 }, (_, at) => at + 1)
+    expect(volumes.filter((tenths) => told(tenths, 0))).toEqual([])
+    expect(volumes.filter((tenths) => !told(tenths, 1))).toEqual([])
+  })
 })
 
 it('says nothing of what an outlet gives for a tank that feeds it only later, which is no fall either', async () => {

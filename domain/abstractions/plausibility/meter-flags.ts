@@ -25,8 +25,8 @@ function runBackFlags(input: PlausibilityInput): Flag[] {
   const swap = swapFor(input, mostM3)
   if (swap) return flag('digits-swapped', swap)
   const known = mostM3 < Number.POSITIVE_INFINITY
-  if (known && openingM3 - closingM3 <= mostM3)
-    return flag('readings-exchanged', { volumeM3: exactM3(openingM3 - closingM3) })
+  const volumeM3 = exactM3(openingM3 - closingM3)
+  if (known && volumeM3 <= mostM3) return flag('readings-exchanged', { volumeM3 })
   return flag('cannot-tell')
 }
 
@@ -58,16 +58,16 @@ function speedFlags(input: PlausibilityInput): Flag[] {
   const tolerance = 1 + (input.toleranceFraction ?? 0.1)
   if (volumeM3 === null) return []
   const flags: Flag[] = []
-  const flowM3PerH = hours === null ? null : volumeM3 / hours
   const faster = (code: 'faster-than-pump' | 'faster-than-outlet', mostM3PerH: number | undefined) => {
-    if (flowM3PerH === null || mostM3PerH === undefined || flowM3PerH <= mostM3PerH * tolerance) return
+    if (hours === null || mostM3PerH === undefined || volumeM3 <= exactM3(mostM3PerH * tolerance * hours)) return
     const cause = causeOfSpeed(input, code)
-    flags.push({ code, values: { volumeM3, flowM3PerH, mostM3PerH, ...cause.values }, likelyCause: cause.likelyCause })
+    const values = { volumeM3, flowM3PerH: volumeM3 / hours, mostM3PerH, ...cause.values }
+    flags.push({ code, values, likelyCause: cause.likelyCause })
   }
   faster('faster-than-pump', input.pumpMaxM3PerH)
   faster('faster-than-outlet', input.outletMaxM3PerH)
   const plannedM3 = input.plan?.volumeM3
-  if (plannedM3 !== undefined && volumeM3 > plannedM3 * tolerance) {
+  if (plannedM3 !== undefined && volumeM3 > exactM3(plannedM3 * tolerance)) {
     flags.push({ code: 'more-than-planned', values: { volumeM3, plannedM3 }, likelyCause: causeOfExcess(input) })
   }
   return flags
@@ -83,7 +83,8 @@ function causeOfSpeed(
   const volumeM3 = drawnM3(input)!
   if (volumeM3 > 50 * mostM3 && volumeM3 / 1000 <= mostM3) return { likelyCause: 'litres-read-as-m3', values: {} }
   if (code === 'faster-than-pump') return { likelyCause: 'date-or-clock-wrong', values: {} }
-  const pumpCould = input.pumpMaxM3PerH !== undefined && volumeM3 <= input.pumpMaxM3PerH * (turnHours(input.turn) ?? 0)
+  const pumpCould =
+    input.pumpMaxM3PerH !== undefined && volumeM3 <= exactM3(input.pumpMaxM3PerH * (turnHours(input.turn) ?? 0))
   return { likelyCause: pumpCould ? 'two-outlets-open' : 'flow-test-out-of-date', values: {} }
 }
 
@@ -171,7 +172,7 @@ export function mostBelievableM3({
 }: PlausibilityInput) {
   const hours = turnHours(turn)
   const mostM3PerH = Math.min(pumpMaxM3PerH ?? Number.POSITIVE_INFINITY, outletMaxM3PerH ?? Number.POSITIVE_INFINITY)
-  const byFlowM3 = hours === null ? Number.POSITIVE_INFINITY : hours * mostM3PerH * (1 + toleranceFraction)
+  const byFlowM3 = hours === null ? Number.POSITIVE_INFINITY : exactM3(hours * mostM3PerH * (1 + toleranceFraction))
   if (byFlowM3 < Number.POSITIVE_INFINITY) return byFlowM3
   return plan?.volumeM3 === undefined ? Number.POSITIVE_INFINITY : 2 * plan.volumeM3
 }

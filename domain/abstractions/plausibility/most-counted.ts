@@ -1,4 +1,4 @@
-import type { M3 } from '../../units.ts'
+import { exactM3, type M3 } from '../../units.ts'
 import { type PlausibilityInput, turnHours } from './logged-turn.ts'
 
 /** Clock times are written to the quarter of an hour, at either end (common practice, no source). */
@@ -24,8 +24,8 @@ export function mostCounted({ turn, pumpMaxM3PerH, pumpDayHours, toleranceFracti
   const hours = turnHours(turn)
   const flowM3PerH = pumpMaxM3PerH * (1 + toleranceFraction)
   return {
-    mostM3: flowM3PerH * (hours === null ? dayHours : hours + CLOCK_SLACK_HOURS),
-    wholeDayM3: flowM3PerH * Math.max(dayHours, hours ?? 0),
+    mostM3: exactM3(flowM3PerH * (hours === null ? dayHours : hours + CLOCK_SLACK_HOURS)),
+    wholeDayM3: exactM3(flowM3PerH * Math.max(dayHours, hours ?? 0)),
   } satisfies MostCounted
 }
 

@@ -33,6 +33,22 @@ describe('how fast a turn was', () => {
     [10_001, ['faster-than-pump: date-or-clock-wrong', 'faster-than-outlet: flow-test-out-of-date']],
   ])('%d m3 in two hours', (volumeM3, expected) => expect(fast(volumeM3)).toEqual(expected))
 
+  it('is a tenth over the test at every flow and length, and a litre more is a flag', () => {
+    // In litres 11 x minutes x tenths of a m3 an hour / 6, where that is a whole number.
+    const cases = [10, 20, 45, 55, 90, 130].flatMap((minutes) =>
+      Array.from({ length: 100 }, (_, at) => ({ minutes, tenths: at + 1, litres: (11 * minutes * (at + 1)) / 6 })),
+    )
+    const whole = cases.filter(({ litres }) => Number.isInteger(litres))
+    const isFast = ({ minutes, tenths }: (typeof cases)[number], litres: number) => {
+      const stopAt = new Date(Date.parse(HOURS.startAt) + minutes * 60_000).toISOString()
+      const turn = { startAt: HOURS.startAt, stopAt, volumeM3: litres / 1000 }
+      return causes(turn, { outletMaxM3PerH: tenths / 10 }).some((cause) => cause.startsWith('faster-than-outlet'))
+    }
+    expect(whole.length).toBeGreaterThan(200)
+    expect(whole.filter((one) => isFast(one, one.litres))).toEqual([])
+    expect(whole.filter((one) => !isFast(one, one.litres + 1))).toEqual([])
+  })
+
   it('is judged by what is known: the pump alone, the outlet alone, nothing', () => {
     expect(fast(10.001, { outletMaxM3PerH: undefined })).toEqual([])
     expect(fast(20.001, { outletMaxM3PerH: undefined })).toEqual(['faster-than-pump: date-or-clock-wrong'])
@@ -81,6 +97,14 @@ describe('readings that run back', () => {
       likelyCause: 'readings-exchanged',
     })
     expect(causes({ ...HOURS, openingM3: 1010.001, closingM3: 1000 })).toEqual(['closing-below-opening: cannot-tell'])
+    // Ten are ten wherever the counter stands, or digits that may have been swapped.
+    const tenths = Array.from({ length: 400 }, (_, at) => at + 1)
+    const lost = tenths.filter((each) =>
+      causes({ ...HOURS, openingM3: (each + 100) / 10, closingM3: each / 10 }).some((cause) =>
+        /cannot-tell/.test(cause),
+      ),
+    )
+    expect(lost).toEqual([])
   })
 
   it('went over the last digit where that brings no more than one believes, and the meter has so few digits', () => {
