@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../../calendar.ts'
 import { mean, sum } from '../../sum.ts'
-import type { M3 } from '../../units.ts'
+import { exactM3, type M3 } from '../../units.ts'
 import type { Sky } from '../../works/pump-day.ts'
 
 /** One day of a pump's own log. */
@@ -44,15 +44,16 @@ export function notedSky({
   const [sky] = skies
   if (sky === undefined || skies.size > 1) return null
   const minutes = (lastHour - firstHour) * 60
-  const isFull = Array.from({ length: minutes }, (_, at) => openM3PerH(draws, firstHour * 60 + at) >= usualFlowM3PerH)
+  const usualM3PerH = exactM3(usualFlowM3PerH)
+  const isFull = Array.from({ length: minutes }, (_, at) => openM3PerH(draws, firstHour * 60 + at) >= usualM3PerH)
   return { sky, wholeDay: isFull.filter(Boolean).length >= WHOLE_PART * minutes }
 }
 
 function openM3PerH(draws: readonly NotedDraw[], minute: number): number {
-  return sum(
-    draws.filter(({ startMinute, endMinute }) => (startMinute ?? minute + 1) <= minute && minute < (endMinute ?? 0)),
-    ({ outletM3PerH }) => outletM3PerH,
+  const open = draws.filter(
+    ({ startMinute, endMinute }) => (startMinute ?? minute + 1) <= minute && minute < (endMinute ?? 0),
   )
+  return exactM3(sum(open, ({ outletM3PerH }) => outletM3PerH))
 }
 
 interface UsualDay {

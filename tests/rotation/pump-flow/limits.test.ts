@@ -33,6 +33,18 @@ describe('the sky of a day as its draws tell it', () => {
     expect([whole(draw(480, 1020, 1), draw(480, 1020, 2)), whole(draw(480, 1020, 2.9))]).toEqual([true, false])
   })
 
+  it('is that of two outlets that together take the usual flow, in whatever tenths', () => {
+    const flows = Array.from({ length: 25 }, (_, at) => 2 * at + 1)
+    const pairs = flows.flatMap((one) => flows.map((other) => [one, other] as const))
+    const found = ([one, other]: readonly [number, number], usualTenths: number) =>
+      notedSky({
+        draws: [draw(480, 1020, one / 10), draw(480, 1020, other / 10)],
+        ...{ firstHour: 8, lastHour: 18, usualFlowM3PerH: usualTenths / 10 },
+      })!.wholeDay
+    expect(pairs.filter((pair) => !found(pair, pair[0] + pair[1]))).toEqual([])
+    expect(pairs.filter((pair) => found(pair, pair[0] + pair[1] + 1))).toEqual([])
+  })
+
   it('counts no draw of which one end was not written', () => {
     expect([whole(draw(null, 1080)), whole(draw(480, null)), whole(draw(null, null))]).toEqual([false, false, false])
   })
