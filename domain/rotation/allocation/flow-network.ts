@@ -9,11 +9,15 @@ export class FlowNetwork {
   private readonly fixed = new Map<number, bigint>()
   private readonly heads: number[] = []
   private readonly arcsFrom: number[][]
-  private layer: number[] = []
-  private next: number[] = []
+  private readonly layer: Int32Array
+  private readonly next: Int32Array
+  private readonly queue: Int32Array
 
   constructor(nodeCount: number) {
     this.arcsFrom = Array.from({ length: nodeCount }, () => [])
+    this.layer = new Int32Array(nodeCount)
+    this.next = new Int32Array(nodeCount)
+    this.queue = new Int32Array(nodeCount)
   }
 
   addArc(from: number, to: number, capacity: bigint): number {
@@ -46,7 +50,7 @@ export class FlowNetwork {
   pushFlow(source: number, sink: number, limit: bigint): bigint {
     let sent = 0n
     while (sent < limit && this.layOut(source, sink)) {
-      this.next = new Array<number>(this.arcsFrom.length).fill(0)
+      this.next.fill(0)
       for (let more = this.send(source, sink, limit - sent); more > 0n; ) {
         sent += more
         more = this.send(source, sink, limit - sent)
@@ -58,23 +62,24 @@ export class FlowNetwork {
   /** The nodes that one more drop from here could still reach: one side of a smallest cut after `pushFlow`. */
   reachableFrom(node: number): boolean[] {
     this.layOut(node, -1)
-    return this.layer.map((layer) => layer >= 0)
+    return Array.from(this.layer, (layer) => layer >= 0)
   }
 
   private layOut(source: number, sink: number): boolean {
-    const layer = new Array<number>(this.arcsFrom.length).fill(-1)
+    const { layer, queue } = this
+    layer.fill(-1)
     layer[source] = 0
-    const queue = [source]
-    for (let at = 0; at < queue.length && (sink < 0 || layer[sink]! < 0); at++) {
+    queue[0] = source
+    let queued = 1
+    for (let at = 0; at < queued && (sink < 0 || layer[sink]! < 0); at++) {
       const node = queue[at]!
       for (const arc of this.arcsFrom[node]!) {
         const head = this.heads[arc]!
         if (layer[head]! >= 0 || this.room[arc]! === 0n) continue
         layer[head] = layer[node]! + 1
-        queue.push(head)
+        queue[queued++] = head
       }
     }
-    this.layer = layer
     return sink >= 0 && layer[sink]! >= 0
   }
 

@@ -11,9 +11,10 @@ interface OutletSplit {
   drawnLitresByWeir: Record<Id, number>
 }
 
+/** One way of a claim in the network: from its node along its arc. */
 interface Way {
-  claim: number
-  outlet: number
+  way: WayLitres
+  from: number
   arc: number
 }
 
@@ -24,42 +25,58 @@ interface Way {
  * At last, crumbs go to an outlet that runs for the same claim anyway.
  */
 export function splitOverOutlets(network: AllocationNetwork, litres: readonly number[]): OutletSplit {
-  const claimCount = network.claims.length
-  const limitNode = (limit: number) => 1 + claimCount + limit
+  const room = network.limits.map(({ capacity }) => Math.floor(capacity / UNITS_PER_LITRE))
+  const split = network.claims.flatMap(({ group }, claim) =>
+    network.waysOfGroup[group]!.map((outlet): WayLitres => ({ claim, outlet, litres: 0 })),
+  )
+  const several = split.filter((way, at) => split[at - 1]?.claim === way.claim || split[at + 1]?.claim === way.claim)
+  const isSeveral = new Set(several)
+  for (const way of split) if (!isSeveral.has(way)) takeOnlyWay(network, room, way, litres[way.claim]!)
+  chooseWays(network, { room, several, litres })
+  return readSplit(network, gatherCrumbs(network, split))
+}
+
+/** A claim with one outlet has no choice: its water comes first, and what it leaves is split among the others. */
+function takeOnlyWay(network: AllocationNetwork, room: number[], way: WayLitres, litres: number): void {
+  way.litres = litres
+  for (const limit of chainOf(network, way.outlet)) room[limit]! -= litres
+}
+
+/** The litres of claims with several ways, written into `several`, which stand claim by claim. */
+function chooseWays(
+  network: AllocationNetwork,
+  { room, several, litres }: { room: readonly number[]; several: WayLitres[]; litres: readonly number[] },
+): void {
+  const claims = [...new Set(several.map(({ claim }) => claim))]
+  const nodeOf = new Map(claims.map((claim, at) => [claim, 1 + at]))
+  const limitNode = (limit: number) => 1 + claims.length + limit
   const sink = limitNode(network.limits.length)
   const flows = new FlowNetwork(sink + 1)
-  const ways: Way[] = network.claims.flatMap(({ group }, claim) => {
-    flows.addArc(0, 1 + claim, BigInt(litres[claim]!))
-    return network.waysOfGroup[group]!.map((outlet) => ({
-      claim,
-      outlet,
-      arc: flows.addArc(1 + claim, limitNode(outlet), BigInt(litres[claim]!)),
-    }))
+  for (const claim of claims) flows.addArc(0, nodeOf.get(claim)!, BigInt(litres[claim]!))
+  const ways = several.map((way): Way => {
+    const from = nodeOf.get(way.claim)!
+    return { way, from, arc: flows.addArc(from, limitNode(way.outlet), BigInt(litres[way.claim]!)) }
   })
   const weirArcs: { arc: number; limit: number }[] = []
-  network.limits.forEach(({ capacity, parent }, limit) => {
-    const capacityLitres = BigInt(Math.floor(capacity / UNITS_PER_LITRE))
-    if (parent >= 0) flows.addArc(limitNode(limit), limitNode(parent), capacityLitres)
+  network.limits.forEach(({ parent }, limit) => {
+    if (parent >= 0) flows.addArc(limitNode(limit), limitNode(parent), BigInt(room[limit]!))
     else weirArcs.push({ limit, arc: flows.addArc(limitNode(limit), sink, 0n) })
   })
-  drawWeirByWeir(network, litres, flows, sink, weirArcs)
+  const wanted = BigInt(sum(claims, (claim) => litres[claim]!))
+  drawWeirByWeir(flows, { room, wanted, sink, weirArcs })
   preferFirstOutlets(flows, ways, limitNode)
-  const split = ways.map(({ claim, outlet, arc }) => ({ claim, outlet, litres: Number(flows.flowOn(arc)) }))
-  return readSplit(network, gatherCrumbs(network, split))
+  for (const { way, arc } of ways) way.litres = Number(flows.flowOn(arc))
 }
 
 /** An augmenting path never takes back what already reaches the sink, so each weir in turn gives the most it can. */
 function drawWeirByWeir(
-  network: AllocationNetwork,
-  litres: readonly number[],
   flows: FlowNetwork,
-  sink: number,
-  weirArcs: readonly { arc: number; limit: number }[],
+  given: { room: readonly number[]; wanted: bigint; sink: number; weirArcs: readonly { arc: number; limit: number }[] },
 ): void {
-  const wanted = BigInt(sum(litres))
+  const { room, wanted, sink, weirArcs } = given
   let drawn = 0n
   for (const { arc, limit } of weirArcs) {
-    flows.room[arc] = BigInt(Math.floor(network.limits[limit]!.capacity / UNITS_PER_LITRE))
+    flows.room[arc] = BigInt(room[limit]!)
     drawn += flows.pushFlow(0, sink, wanted - drawn)
   }
   if (drawn !== wanted) throw new Error(`the network carries ${drawn} of ${wanted} allocated litres`)
@@ -69,12 +86,12 @@ function drawWeirByWeir(
 /** Moves each claim's water to its earlier outlets along cycles that leave every weir's draw and all earlier choices alone. */
 function preferFirstOutlets(flows: FlowNetwork, ways: readonly Way[], limitNode: (limit: number) => number): void {
   for (let at = 0; at < ways.length; at++) {
-    const { claim, outlet, arc } = ways[at]!
+    const { from, way, arc } = ways[at]!
     let later = 0n
-    for (let next = at + 1; ways[next]?.claim === claim; next++) later += flows.flowOn(ways[next]!.arc)
+    for (let next = at + 1; ways[next]?.from === from; next++) later += flows.flowOn(ways[next]!.arc)
     const room = flows.room[arc]!
     flows.close(arc)
-    if (later > 0n) flows.raiseClosed(arc, flows.pushFlow(limitNode(outlet), 1 + claim, room < later ? room : later))
+    if (later > 0n) flows.raiseClosed(arc, flows.pushFlow(limitNode(way.outlet), from, room < later ? room : later))
   }
 }
 

@@ -46,12 +46,12 @@ export function drinkingClaims(inputs: WeekInputs, outletIdOf: (weirId: Id<'weir
 
 /** The claims of all plots, one for each class of crops on them; `hoursM3` is what the hours were found to carry. */
 export function plotClaims(inputs: WeekInputs, hoursM3: Record<string, number>): ComparedClaim[] {
-  const entitled = weekEntitlements(inputs)
+  const ofWeek = weekEntitlements(inputs)
   const plots = new Map(inputs.plots.map((plot) => [plot.id, plot]))
   return inputs.claims.flatMap((claim) => {
     const past = sum(inputs.pastWeeks, (week) => week.entitledM3[claim.plotId] ?? 0)
     const season = {
-      entitledM3: past + (entitled.get(claim.plotId) ?? 0),
+      entitledM3: past + (ofWeek.get(claim.plotId) ?? 0),
       receivedM3: inputs.receivedM3[claim.plotId] ?? 0,
     }
     const outletIds = plots.get(claim.plotId)?.outletIds ?? []
@@ -70,10 +70,11 @@ function claimsOfPlot(
   }: { season: { entitledM3: M3; receivedM3: M3 }; outletIds: readonly Id<'outlet'>[]; hoursM3: M3 | undefined },
 ): ComparedClaim[] {
   const { plotId, requestedM3 } = claim
-  const countedM3 = countedNeedM3(inputs, claim)
+  const parts = servedParts(inputs, claim)
+  const countedM3 = sum(parts, (part) => part.countedM3)
   let askedLeft = requestedM3 ?? Number.POSITIVE_INFINITY
   let hoursLeft = hoursM3
-  return servedParts(inputs, claim).map((part, at) => {
+  return parts.map((part, at) => {
     const needM3 = downToLitreM3(Math.min(part.countedM3, hoursLeft))
     const asked = Math.min(askedLeft, needM3)
     const carryOverM3 = at === 0 ? Math.min(inputs.carryOverM3[plotId] ?? 0, hoursLeft - needM3) : 0
@@ -121,8 +122,16 @@ function countedNeedM3(inputs: WeekInputs, claim: WeekClaim): number {
   return sum(servedParts(inputs, claim), ({ countedM3 }) => countedM3)
 }
 
-/** What each plot is entitled to of this one week's water, after drinking water and the spare part. */
-export function weekEntitlements(inputs: WeekInputs): Map<string, number> {
+const entitled = new WeakMap<WeekInputs, ReadonlyMap<string, number>>()
+
+/** What each plot is entitled to of this one week's water, after drinking water and the spare part; worked out once for a week's input. */
+export function weekEntitlements(inputs: WeekInputs): ReadonlyMap<string, number> {
+  const known = entitled.get(inputs) ?? reckonEntitlements(inputs)
+  entitled.set(inputs, known)
+  return known
+}
+
+function reckonEntitlements(inputs: WeekInputs): ReadonlyMap<string, number> {
   const { weekStartOn, rule, plots, weirs, claims } = inputs
   const plotIds = new Set(plots.map(({ id }) => id))
   const known = claims.filter(({ plotId }) => plotIds.has(plotId))

@@ -1,7 +1,7 @@
 import { sum } from '../../sum.ts'
 import { type M3, toLitreM3 } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
-import type { Allocation, AllocationInput } from '../allocation/types.ts'
+import type { Allocation, AllocationInput, ClaimAllocation } from '../allocation/types.ts'
 import type { KnownParts } from '../timetable/direct-first.ts'
 import { type TimetableLimits, timetableLimits } from '../timetable/limits.ts'
 import { timetable } from '../timetable/timetable.ts'
@@ -23,12 +23,16 @@ export interface LaidWeek {
 }
 
 /** Allocation and timetable by turns, until all has its hour; `lay` gives the turns, and `known` what was found to have none before. */
-export function laidWeek(inputs: WeekInputs, lay: Lay = layingOnce(), known: Carried = NOTHING_CARRIED): LaidWeek {
+export function laidWeek(
+  inputs: WeekInputs,
+  lay: Lay = layingOnce(new Map()),
+  known: Carried = NOTHING_CARRIED,
+): LaidWeek {
   const carried: Carried = { pumpM3: { ...known.pumpM3 }, tankM3: { ...known.tankM3 }, claimM3: { ...known.claimM3 } }
   for (let round = 1; ; round++) {
     const allocationInput = weekAllocationInput(inputs, carried)
     const allocation = allocate(allocationInput)
-    const input = withTurnFacts(inputs, weekTimetableInput(inputs, allocation.claims))
+    const input = hoursOfWeek(inputs, allocation.claims)
     const result = lay(input)
     if (result.unplacedM3.length === 0 || round === MOST_ROUNDS) {
       return { allocationInput, allocation, carried, timetableInput: input, timetable: result }
@@ -37,13 +41,17 @@ export function laidWeek(inputs: WeekInputs, lay: Lay = layingOnce(), known: Car
   }
 }
 
+/** The week's hours, and the volumes to be laid into them. */
+export function hoursOfWeek(inputs: WeekInputs, allocated: readonly ClaimAllocation[]): TimetableInput {
+  return withTurnFacts(inputs, weekTimetableInput(inputs, allocated))
+}
+
 const NOTHING_CARRIED: Carried = { pumpM3: {}, tankM3: {}, claimM3: {} }
 
 type Lay = (input: TimetableInput) => TimetableResult
 
 /** Gives the turns of one week round by round, and lays only the pumps whose work has changed. */
-function layingOnce(): Lay {
-  const known: KnownParts = new Map()
+export function layingOnce(known: KnownParts): Lay {
   return (input) => timetable(input, { known })
 }
 

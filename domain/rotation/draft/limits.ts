@@ -1,10 +1,10 @@
 import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
-import { downToLitreM3, toLitreM3 } from '../../units.ts'
+import { downToLitreM3, type M3, toLitreM3 } from '../../units.ts'
 import type { AllocationInput, ClaimAllocation, OutletWeek, TankWeek } from '../allocation/types.ts'
 import { type ComparedClaim, inputByRule, type RuleName } from '../rule/compare.ts'
 import type { TimetableInput, TimetableRules } from '../timetable/types.ts'
-import type { WeekClosure, WeekInputs, WeekOutlet, WeekPump, WeekTank } from '../week/inputs.ts'
+import type { WeekClosure, WeekInputs, WeekOutlet, WeekPump } from '../week/inputs.ts'
 import { bookableM3, drinkingClaims, plotClaims, plotOfClaim } from './claims.ts'
 import { gravityOutletM3, leavesGravity, standingM3, tankTurnover, tankWorksOf } from './tanks.ts'
 
@@ -39,35 +39,48 @@ export function seasonAllocationInput(
     releasableM3: downToLitreM3(bookableM3(inputs, weir)),
     ...(weir.coverDays === undefined ? {} : { coverDays: weir.coverDays }),
   }))
+  const hours = hoursOf(inputs)
   return {
     weirs: served,
     pumps: [
-      ...inputs.pumps.map((pump) => pumpWeek(inputs, pump, carried)),
+      ...hours.pumps.map((pump) => upTo(pump, carried.pumpM3[pump.id])),
       ...served.map((weir) => ({ id: handId(weir.id), weirId: weir.id, weekM3: weir.releasableM3 })),
     ],
-    ...(inputs.tanks?.length ? { tanks: inputs.tanks.map((tank) => tankWeek(inputs, tank, carried)) } : {}),
+    ...(hours.tanks.length > 0 ? { tanks: hours.tanks.map((tank) => upTo(tank, carried.tankM3?.[tank.id])) } : {}),
     outlets: [
-      ...inputs.outlets.map((outlet) => outletWeek(inputs, outlet)),
+      ...hours.outlets,
       ...served.map((weir) => ({ id: handId(weir.id), pumpId: handId(weir.id), weekM3: weir.releasableM3 })),
     ],
     claims: [...drinkingClaims(inputs, handId), ...plotClaims(inputs, carried.claimM3)],
   }
 }
 
-function pumpWeek(inputs: WeekInputs, pump: WeekPump, carried: Carried) {
-  const liftsM3 = sum(openDays(inputs, { pumpId: pump.id }).map((day) => sum(pump.flowM3PerHByDay[day] ?? [])))
-  const weekM3 = liftsM3 + standingM3(inputs, pump.id) // has been lifted already
+const hoursKnown = new WeakMap<WeekInputs, ReturnType<typeof reckonHours>>()
+
+/** What pumps, tanks and outlets carry in all their hours: the same for every round of one week. */
+function hoursOf(inputs: WeekInputs) {
+  const known = hoursKnown.get(inputs) ?? reckonHours(inputs)
+  hoursKnown.set(inputs, known)
+  return known
+}
+
+function reckonHours(inputs: WeekInputs) {
   return {
-    id: pump.id,
-    weirId: pump.weirId,
-    weekM3: downToLitreM3(Math.min(weekM3, carried.pumpM3[pump.id] ?? weekM3)),
+    pumps: inputs.pumps.map((pump) => pumpWeek(inputs, pump)),
+    // Gravity turns take what the pump has lifted: the tank is one limit more on the way of that water.
+    tanks: (inputs.tanks ?? []).map((tank): TankWeek => tankTurnover(inputs, tank)),
+    outlets: inputs.outlets.map((outlet) => outletWeek(inputs, outlet)),
   }
 }
 
-/** Gravity turns take what the pump has lifted: the tank is one limit more on the way of that water. */
-function tankWeek(inputs: WeekInputs, tank: WeekTank, { tankM3 }: Carried): TankWeek {
-  const turnover = tankTurnover(inputs, tank)
-  return { ...turnover, weekM3: downToLitreM3(Math.min(turnover.weekM3, tankM3?.[tank.id] ?? turnover.weekM3)) }
+/** Where the hours were found to carry less than they could, only that. */
+function upTo<T extends { weekM3: M3 }>(one: T, carriedM3 = Number.POSITIVE_INFINITY): T {
+  return { ...one, weekM3: downToLitreM3(Math.min(one.weekM3, carriedM3)) }
+}
+
+function pumpWeek(inputs: WeekInputs, pump: WeekPump) {
+  const liftsM3 = sum(openDays(inputs, { pumpId: pump.id }).map((day) => sum(pump.flowM3PerHByDay[day] ?? [])))
+  return { id: pump.id, weirId: pump.weirId, weekM3: liftsM3 + standingM3(inputs, pump.id) } // what stands has been lifted already
 }
 
 function outletWeek(inputs: WeekInputs, outlet: WeekOutlet): OutletWeek {

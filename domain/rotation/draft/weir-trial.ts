@@ -17,11 +17,10 @@ const TRIAL_EFFORT = 0.1
  */
 export function gainsWithWeir(
   inputs: WeekInputs,
-  laid: LaidWeek,
-  opened: (weirId: Id<'weir'>, releasableM3: M3) => WeekInputs,
+  { laid, opened, known }: { laid: LaidWeek; opened: Opened; known: KnownParts },
 ): (weirId: Id<'weir'>, releasableM3: M3, claimId: string) => boolean {
   const now = plotVolumesM3(laid)
-  const lay = onlyChanged(laid)
+  const lay = onlyChanged(laid, known)
   const pumpsNear = pumpsByWeir(inputs)
   const tried = new Map<string, Map<string, M3>>()
   const volumesWith = (weirId: Id<'weir'>, releasableM3: M3) => {
@@ -37,6 +36,9 @@ export function gainsWithWeir(
     return (then.get(plotId) ?? 0) > (now.get(plotId) ?? 0)
   }
 }
+
+/** The week with a weir that gives so much. */
+type Opened = (weirId: Id<'weir'>, releasableM3: M3) => WeekInputs
 
 /** What each plot's turns carry, m3. */
 function plotVolumesM3({ allocation, timetable }: LaidWeek): Map<string, M3> {
@@ -72,10 +74,9 @@ function carriedElsewhere(
 }
 
 /** Lays those of some pumps that have other work than before; pumps share nothing, so the others stay as they were. */
-function onlyChanged({ timetableInput: before, timetable: stands }: LaidWeek) {
+function onlyChanged({ timetableInput: before, timetable: stands }: LaidWeek, known: KnownParts) {
   const pumpOf = new Map(before.outlets.map(({ id, pumpId }) => [id, pumpId]))
   const workBefore = workByPump(before, pumpOf)
-  const known: KnownParts = new Map()
   return (near: ReadonlySet<string>) =>
     (input: TimetableInput): TimetableResult => {
       const work = workByPump(input, pumpOf)

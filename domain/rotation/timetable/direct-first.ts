@@ -34,7 +34,8 @@ export function directFirst(
     if (unavailable !== input.unavailable) return partOf(input, work, { pumps: works.length, effort, unavailable })
     const key = JSON.stringify([works.length, effort, work])
     const part = known.get(key) ?? partOf(input, work, { pumps: works.length, effort, unavailable })
-    known.set(key, part)
+    known.delete(key)
+    known.set(key, part) // What was asked for longest ago stands first.
     return part
   })
   const all = input.tanks?.length ? withTanks(input, parts, effort) : { parts, fills: {} }

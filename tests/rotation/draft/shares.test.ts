@@ -185,10 +185,14 @@ describe('a weir opened on trial', () => {
   }))
   const facts = { pumps: [], linePositions: {}, notTogether: [], fillingMinutes: {}, burdens: {}, officerPlotIds: [] }
   const inputs: WeekInputs = { ...base, turnFacts: { ...facts, noTurnHours, changes: [] } }
-  const gains = gainsWithWeir(inputs, laidWeek(inputs), (weirId, releasableM3) => ({
-    ...inputs,
-    weirs: inputs.weirs.map((weir) => (weir.id === weirId ? { ...weir, releasableM3 } : weir)),
-  }))
+  const gains = gainsWithWeir(inputs, {
+    laid: laidWeek(inputs),
+    known: new Map(),
+    opened: (weirId, releasableM3) => ({
+      ...inputs,
+      weirs: inputs.weirs.map((weir) => (weir.id === weirId ? { ...weir, releasableM3 } : weir)),
+    }),
+  })
 
   it('brings more to who had too little of it, through whichever of its claims', () => {
     expect([gains('upper', 90, 'a'), gains('upper', 90, 'a/2')]).toEqual([true, true])
