@@ -79,6 +79,34 @@ describe('what two devices wrote', () => {
   })
 })
 
+describe('of one outlet, one meter and one turn', () => {
+  const kinds = (table: Table, one: object, other: object) =>
+    clashesOf([entryOf('a', table, { ...one })], [entryOf('b', table, { ...other })]).map(({ kind }) => kind)
+  const drawn = { outletId: 'o', pumpId: 'p', onDate: '2026-06-11', method: 'hours', openingM3: null, closingM3: null }
+  const read = { ...drawn, outletId: null, method: 'meter' }
+
+  it.each([
+    ['of which one has no end', { startTime: '08:00', endTime: null }, ['same-outlet-same-time']],
+    ['of which one has no start', { startTime: null, endTime: '05:00' }, ['same-outlet-same-time']],
+    ['of which one begins as the other ends', { startTime: '07:00', endTime: '08:00' }, []],
+    ['that share a minute', { startTime: '06:59', endTime: '08:00' }, ['same-outlet-same-time']],
+  ])('two draws %s', (_, times, clash) => {
+    const other = { ...drawn, startTime: '06:00', endTime: '07:00' }
+    expect(kinds('abstraction', { ...drawn, ...times }, other)).toEqual(clash)
+  })
+
+  it('a reading at which nothing had run stands within no other draw', () => {
+    const passed = { ...read, openingM3: 5, closingM3: 15 }
+    expect(kinds('abstraction', { ...read, openingM3: 10, closingM3: 10 }, passed)).toEqual([])
+    expect(kinds('abstraction', { ...read, openingM3: 10, closingM3: 11 }, passed)).toEqual(['same-meter-interval'])
+  })
+
+  it('that somebody came late, or in another’s place, says nothing against what else is told of the turn', () => {
+    const told = (cause: string) => kinds('turnOutcome', { turnId: 't', cause }, { turnId: 't', cause: 'no-show' })
+    expect(['late', 'stand-in', 'excused'].map(told)).toEqual([[], [], ['same-turn']])
+  })
+})
+
 /** A row that every rule of its table looks at, with spans that meet. */
 function rowFor(rule: Rule, more: number): Record<string, unknown> {
   const named = Object.fromEntries(rule.by.map((column) => [column, `this ${column}`]))

@@ -16,11 +16,12 @@ import { type Warning, writeAppeal, writeWarning } from '../../server/people/war
 import { addBooking } from '../../server/rotation/booking/store.ts'
 import { setOutletPair } from '../../server/rotation/constraint/line-store.ts'
 import { addOutcome } from '../../server/rotation/outcome/store.ts'
+import { addAmendment } from '../../server/rotation/published/amendment-store.ts'
 import { findPublishedWeek } from '../../server/rotation/published/store.ts'
 import { addConsent } from '../../server/rotation/swap/consent-store.ts'
 import { addSwap } from '../../server/rotation/swap/store.ts'
 import { addOutlet } from '../../server/works/pump/store.ts'
-import { abstractionsBook, addTurn, TODAY } from '../abstractions/book.ts'
+import { abstractionsBook, addTurn, addTurns, TODAY } from '../abstractions/book.ts'
 import { OWN_GROUP, openBook, startedBook } from '../support/book.ts'
 import { serialized } from '../support/serialized.ts'
 import type { Visitor } from '../support/visitor.ts'
@@ -402,6 +403,38 @@ describe('joining in the book of another device', () => {
       const now = (await listClashes(db)).filter((clash) => clash.settled)
       expect(now.map(({ kind, entryIds }) => `${kind}/${entryIds.join('/')}`).toSorted()).toEqual(settled.toSorted())
     }
+  })
+
+  it('holds a week that both published open until every turn of one of them was taken off', async () => {
+    const { ada, besi, db, there } = await twoDevices()
+    const week = { on: '2026-06-18', weekStartOn: '2026-06-15' }
+    const turns = await pen(db, (p) => addTurns(p, ids, [480, 660], week), 16)
+    await pen(there, (p) => addTurns(p, ids, [500, 680], week), 17)
+    await join({ ada, besi }, there)
+    const open = []
+    for (const id of turns) {
+      const gone = { kind: 'drop', plotId: ids.plotId, outletId: ids.outletId, wasOn: week.on, reason: 'rain' } as const
+      const change = { ...gone, on: null, startMinute: null, volumeM3: null }
+      await pen(db, (p) => addAmendment(p, { weekStartOn: week.weekStartOn, turnId: id, change, turn: null }), 18)
+      open.push((await openClashes(db)).filter(({ kind }) => kind === 'same-week-published').length)
+    }
+    expect(open).toEqual([1, 0])
+  })
+
+  it.each([
+    ['1849-12-31', false],
+    ['1850-01-01', true],
+    ['2150-12-31', true],
+    ['2151-01-01', false],
+  ])('with a day of %s is read: %s', async (onDate, isRead) => {
+    const { ada, there } = await twoDevices()
+    await pen(
+      there,
+      (p) => appendEntry(p, { kind: 'weather-day' }, { weatherDay: [{ onDate, rainMm: 0 }] } as never),
+      16,
+    )
+    const page = await bring(ada, await serialized(there))
+    expect(page.words.includes('a day or moment that cannot be')).toBe(!isRead)
   })
 
   it('refuses a book of an older version that names a turn as this one does', async () => {

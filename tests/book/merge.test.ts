@@ -61,6 +61,14 @@ describe('two books of one group', () => {
     expect(await findHash(into, lastHash)).toMatchObject({ at: 'joined', entry: entries })
     expect(await findHash(into, (await endOfBook(into)).lastHash)).toMatchObject({ at: 'here', later: 0 })
     expect(await findHash(into, 'f'.repeat(64))).toEqual({ at: 'nowhere' })
+    await sql`drop trigger parted_book_no_update`.execute(into)
+    const told = await into.selectFrom('partedBook').select('entries').orderBy('headHash').executeTakeFirstOrThrow()
+    const count = (entries: number) =>
+      into.updateTable('partedBook').set({ entries }).where('entries', '=', told.entries)
+    await count(told.entries + 1)
+      .limit(1)
+      .execute()
+    expect((await verifyBook(into)).brokenAt?.kind).toBe('chain of a joined book')
     await sql`drop trigger parted_line_no_update`.execute(into)
     await into
       .updateTable('partedLine')

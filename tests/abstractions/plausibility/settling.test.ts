@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest'
 import { openValley } from '../../support/valley.ts'
+import { optionValue } from '../../support/visitor.ts'
 
 const OWN = 'You wrote an entry that this is about, so somebody else settles it: ask another officer.'
 const GAP = 'The reading before this one closed at 3,210.34, this one opens at 3,222.4: 12.06 m³'
@@ -64,4 +65,35 @@ it('a turn that two wrote down is settled by neither of them', async () => {
     expect([refused.status, refused.words.includes(OWN)]).toEqual([422, true])
   }
   expect((await amaru.fill(at, { words: 'it came in two parts' })).status).toBe(200)
+})
+
+/** What two wrote, each the other's, and the matter of the second line; two of a third person's stand beside them. */
+const BETWEEN_TWO: [matter: string, first: Record<string, string>, second: Record<string, string>][] = [
+  [
+    'slip-number-twice',
+    { startTime: '06:00', endTime: '06:20', slipNo: '31' },
+    { startTime: '07:00', endTime: '07:20', slipNo: '31' },
+  ],
+  ['overlaps-another-turn', { startTime: '06:00', endTime: '06:20' }, { startTime: '06:10', endTime: '06:30' }],
+]
+
+it.each(BETWEEN_TWO)('%s is settled by neither of the two whose lines it is about', async (matter, first, second) => {
+  const { signIn, setNow } = await openValley()
+  setNow('2026-11-25T17:30:00Z')
+  const [dovi, elu, amaru] = [await signIn('dovi'), await signIn('elu'), await signIn('amaru')]
+  const write = async (who: typeof dovi, typed: Record<string, string>) => {
+    const form = await who.open('/log/water?use=other&method=volume')
+    const place = optionValue(form, 'place', 'Outlet 1 ')
+    return who.send(form, { place, volume: '0.1', unit: 'm3', ...typed })
+  }
+  for (const startTime of ['04:00', '05:00'])
+    expect((await write(amaru, { startTime, endTime: startTime.replace('00', '20'), slipNo: '32' })).status).toBe(200)
+  await write(dovi, first)
+  const line = await write(elu, second)
+  const at = `${line.path.replace('lines/drawn', 'settle/odd')}/${matter}`
+  for (const writer of [dovi, elu]) {
+    const refused = await writer.send(await writer.open(at), { words: 'it was so' })
+    expect([refused.status, refused.words.includes(OWN)]).toEqual([422, true])
+  }
+  expect((await amaru.fill(at, { words: 'it was so' })).status).toBe(200)
 })

@@ -1,6 +1,8 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { pacedAreaM2, typedVolumeM3 } from '../../../domain/people/measure.ts'
+import { countTyped } from '../../../server/people/measure/volume-state.ts'
 import { requestsFor } from '../../../server/rotation/request/store.ts'
+import { emptyForm } from '../../../server/web/forms/forms.ts'
 import { openValley } from '../../support/valley.ts'
 import { answersOf, optionValue, type Visitor } from '../../support/visitor.ts'
 
@@ -32,6 +34,20 @@ describe('a volume as people count it', () => {
       lowM3: 2.16,
       highM3: 2.64,
     })
+  })
+
+  it('is taken up to the most that its line takes, and not a litre more, in whatever it is counted', async () => {
+    const lines = { field: 'kept', unitField: 'keptIn', on: NEXT, mostM3: 5, usual: 'water in a tank, m3' } as const
+    const refused = async (figure: number, unit: string) => {
+      const read = await countTyped(valley.db, emptyForm(), { ...lines, figure, unit })
+      return 'again' in read ? JSON.stringify(read.again.errors) : read.volumeM3
+    }
+    expect([await refused(5, 'm3'), await refused(5000, 'litres')]).toEqual([5, 5])
+    for (const [figure, unit] of [
+      [5.001, 'm3'],
+      [5001, 'litres'],
+    ] as const)
+      expect(await refused(figure, unit)).toContain('measure.volume-beyond')
   })
 
   it('is asked in a vessel that the group has named, and told as it was typed; each person is told in their own', async () => {

@@ -47,6 +47,15 @@ describe('a plot that two hold', () => {
     },
   )
 
+  it('is marked as their own for each of them in the list of plots, and for nobody else', async () => {
+    await heldBy(46, 'Bela', 'Chidi')
+    const own = async (name: 'Bela' | 'Chidi' | 'Dela') => {
+      const lines = (await (await book.signedIn(name)).open('/people')).html.querySelectorAll('li.own')
+      return lines.some(({ text }) => text.includes('Plot 46'))
+    }
+    expect([await own('Bela'), await own('Chidi'), await own('Dela')]).toEqual([true, true, false])
+  })
+
   it('is one of the own household’s, and has an officer’s corner, where one of them is', async () => {
     const id = await heldBy(40, 'Ada', 'Chidi')
     expect((await plotsOfOwnHousehold(desk, TODAY)).has(id)).toBe(true)

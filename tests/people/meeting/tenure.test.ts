@@ -71,6 +71,12 @@ describe('a split', () => {
       before,
     )
     expect((await dovi.open('/people/decisions')).words).toMatch(/9\/1 ?one act/)
+    // A wish for what the crop needs has no sum with the others.
+    const need = await dovi.fill('/turns/ask', { plotId: plot.id, weekStartOn: '2026-12-07', volume: '' })
+    expect([need.status, (await amaru.open(path)).words]).toEqual([
+      200,
+      expect.stringContaining('it wishes for what is needed in the weeks to come'),
+    ])
   })
 })
 

@@ -1,6 +1,9 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { answers } from '../../../server/answers.ts'
+import type { Pen } from '../../../server/book/entries.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
+import { listPlots, setHolders } from '../../../server/people/plot/store.ts'
+import { addNoTurnHours, strikeNoTurnHours } from '../../../server/rotation/constraint/hours-store.ts'
 import { weekInputs } from '../../../server/rotation/draft/inputs.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
@@ -98,6 +101,38 @@ describe('the expected flow', () => {
 })
 
 describe('people’s hours and lines', () => {
+  it('keeps turns clear of the hours of either of two holders, on the days of the week from their first to their last', async () => {
+    const plot = (await inputs()).plots[0]!
+    const persons = await valley.db.selectFrom('person').select('entryId').orderBy('number').execute()
+    const [one, other] = persons.slice(-2).map(({ entryId }) => entryId) as [string, string]
+    const pen = (trx: Pen['trx']) => ({
+      trx,
+      writtenBy: persons[0]!.entryId,
+      writtenAt: `${VALLEY_TODAY}T06:00:00.000Z`,
+    })
+    const before = (await listPlots(valley.db, VALLEY_TODAY))
+      .find(({ id }) => id === plot.id)!
+      .holders.map(({ id }) => id)
+    await valley.db.transaction().execute((trx) => setHolders(pen(trx), plot.id, [one, other], VALLEY_TODAY))
+    // Tuesday of that week is the first of December.
+    const spans = [
+      ['that day alone', '2026-12-01', '2026-12-01'],
+      ['from the next day', '2026-12-02', null],
+      ['until the day before', '2026-11-01', '2026-11-30'],
+    ] as const
+    const hours = { personId: other, weekday: 2, marketDay: null, fromHour: 6, toHour: 9 } as const
+    const written: string[] = []
+    for (const [words, fromOn, untilOn] of spans)
+      written.push(
+        await valley.db.transaction().execute((trx) => addNoTurnHours(pen(trx), { ...hours, words, fromOn, untilOn })),
+      )
+    const own = (await inputs()).turnFacts!.noTurnHours.filter(({ plotId }) => plotId === plot.id)
+    expect(own).toEqual([{ plotId: plot.id, on: '2026-12-01', fromHour: 6, toHour: 9, words: 'that day alone' }])
+    for (const id of written)
+      await valley.db.transaction().execute((trx) => strikeNoTurnHours(pen(trx), id, 'term over'))
+    await valley.db.transaction().execute((trx) => setHolders(pen(trx), plot.id, before, VALLEY_TODAY))
+  })
+
   it('keeps turns clear of the hours that a holder named, until they end', async () => {
     const week = await inputs()
     const plot = week.plots[0]!

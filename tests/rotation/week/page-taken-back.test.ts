@@ -47,6 +47,12 @@ describe('a published week', () => {
     const kept = await chair.open(`/turns/weeks/${NEXT}/twice`)
     expect(kept.html.querySelectorAll('li').filter((one) => one.text.includes('Taken back by'))).toHaveLength(1)
     expect(kept.words).toContain('This one counts.')
+    // Of one that stands alone there is nothing to choose.
+    const form = { _csrf: kept.html.querySelector('[name=_csrf]')!.getAttribute('value')!, _form: 'unasked' }
+    for (const { entryId } of both) {
+      const chosen = await chair.agent.post(`/turns/weeks/${NEXT}/twice/${entryId}`).type('form').send(form)
+      expect(chosen.status).toBe(404)
+    }
   })
 
   it('stays once a turn of it has begun', async () => {

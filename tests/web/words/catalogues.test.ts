@@ -78,6 +78,16 @@ describe('a sentence of the group’s own', () => {
     expect(found?.key ?? null).toBe(trouble && `language.sentence.${trouble}`)
   })
 
+  it.each([
+    ['wherever it is counted', '{count, plural, one {#} other {#}}, {count, plural, one {a} other {b}}', 'forms'],
+    ['in one of two places', '{count, plural, one {#} other {#}}, {count, plural, other {b}}', null],
+    ['by the number itself', '{count, plural, =1 {one} other {#}}', 'forms'],
+    ['not at all', '{count, plural, =0 {none} other {#}}', null],
+  ])('needs a form for one where the English tells one apart %s', (_, english, trouble) => {
+    const found = troubleOf('{count, plural, other {#}}', { english, language: 'sw' })
+    expect(found?.key ?? null).toBe(trouble && `language.sentence.${trouble}`)
+  })
+
   it('chooses among the names of the English one', () => {
     const choice = '{what, select, rain {rain} other {dew}}'
     expect(
