@@ -1,5 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
+import { addWeir } from '../../../server/water/sand/description-store.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 
@@ -109,6 +110,34 @@ describe('what a week’s water is reckoned by, written by one person', () => {
     const seen = { weirId, readOn: VALLEY_TODAY, readAt: '07:00', depth: String(lastCm - 60), flowSeen: 'yes' }
     await chair.send(await chair.open('/water/levels/new'), seen)
     expect((await chair.open(LOOK)).words.split('the level of weir 1')).toHaveLength(2)
+  })
+
+  it('is not the first level of a weir, which is more or less than none', async () => {
+    const { entryId: writtenBy } = await valley.db
+      .selectFrom('person')
+      .select('entryId')
+      .where('signInName', '=', 'besi')
+      .executeTakeFirstOrThrow()
+    const sand = { valleyShape: 'rectangle', sandType: 'coarse-sand', lossCmPerDay: null } as const
+    const crest = { crestLevelM: 100, crestHeightM: 2, crestWidthM: 15, bedSlope: 0.01 }
+    const marks = { offTakeAboveBedM: 0.2, markAboveCrestM: 0.5 }
+    const weir = { number: 9, name: 'Ninth', distanceM: 900, fromOn: '2026-11-01', ...sand, ...crest, ...marks }
+    const pen = { writtenBy, writtenAt: `${VALLEY_TODAY}T05:00:00.000Z` }
+    const weirId = await valley.db.transaction().execute((trx) => addWeir({ trx, ...pen }, weir))
+    const form = await chair.open('/water/levels/new')
+    const read = await chair.send(form, {
+      weirId,
+      readOn: VALLEY_TODAY,
+      readAt: '06:00',
+      depth: '170',
+      flowSeen: 'yes',
+    })
+    expect(read.status).toBe(200)
+    expect((await chair.open(LOOK)).words).not.toContain('the level of weir 9')
+    // The second is held against it.
+    const again = { weirId, readOn: VALLEY_TODAY, readAt: '07:00', depth: '80', flowSeen: 'yes' }
+    await chair.send(await chair.open('/water/levels/new'), again)
+    expect((await chair.open(LOOK)).words).toContain('the level of weir 9')
   })
 
   it('is several levels that say so together', async () => {
