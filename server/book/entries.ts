@@ -1,5 +1,5 @@
 import { randomBytes } from 'node:crypto'
-import type { Insertable, Transaction } from 'kysely'
+import { type Insertable, sql, type Transaction } from 'kysely'
 import type { Instant } from '../../domain/calendar.ts'
 import type { Id } from '../../domain/id.ts'
 import { InputError } from '../../domain/input-error.ts'
@@ -49,7 +49,7 @@ export function newId(): string {
  */
 export async function appendEntry(pen: Pen, head: EntryHead, facts: Facts, id = freshId(pen)): Promise<string> {
   await correctedOnce(pen, head, facts)
-  const last = await pen.trx.selectFrom('entry').select('hash').orderBy('seq', 'desc').limit(1).executeTakeFirst()
+  const last = await sql<{ hash: string }>`select hash from entry order by seq desc limit 1`.execute(pen.trx)
   const form = pen.form
   pen.form = undefined
   const entry = {
@@ -67,7 +67,7 @@ export async function appendEntry(pen: Pen, head: EntryHead, facts: Facts, id = 
     paperPage: head.paperPage ?? pen.paper?.page ?? null,
     paperRow: head.paperRow ?? pen.paper?.row ?? null,
     hashVersion: HASH_VERSION,
-    previousHash: last?.hash ?? '',
+    previousHash: last.rows[0]?.hash ?? '',
   }
   const rows = rowsOf(pen.machineAt ? { ...facts, clockMark: [{ machineAt: pen.machineAt }] } : facts, id)
   await pen.trx

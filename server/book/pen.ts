@@ -1,5 +1,6 @@
 import { createHash, createHmac, randomBytes } from 'node:crypto'
 import type { FastifyReply, FastifyRequest } from 'fastify'
+import { sql } from 'kysely'
 import type { Database } from '../database/connection.ts'
 import { PageError } from '../web/pages/errors.ts'
 import type { Pen } from './entries.ts'
@@ -32,8 +33,10 @@ export async function write(
   const path = await db.transaction().execute(async (trx) => {
     const earlier = await earlierAnswer(trx, form.key, () => form.digest)
     if (earlier !== null) return earlier
-    await work({ trx, writtenBy, writtenAt: at.toISOString(), form, ...mark })
-    return earlierAnswer(trx, form.key, () => form.digest)
+    let answered: string | null = null
+    const once = { ...form, answer: (id: string) => (answered = answer(id)) }
+    await work({ trx, writtenBy, writtenAt: at.toISOString(), form: once, ...mark })
+    return answered
   })
   if (path === null) throw new PageError(409, 'error.nothing-to-write')
   return reply.redirect(path, 303)
@@ -67,14 +70,13 @@ export function formOf(request: FastifyRequest, answer: (id: string) => string) 
 
 /** Where the same form was sent before; null when it is new. A key that comes back with other figures is refused. */
 async function earlierAnswer(db: Database, key: string, digest: () => string): Promise<string | null> {
-  const earlier = await db
-    .selectFrom('entry')
-    .select(['formAnswer', 'formDigest'])
-    .where('formKey', '=', key)
-    .executeTakeFirst()
+  // Each form asks twice; in words that need no making.
+  const { rows } = await sql<{ answer: string | null; digest: string | null }>`
+    select form_answer as answer, form_digest as digest from entry where form_key = ${key}`.execute(db)
+  const [earlier] = rows
   if (!earlier) return null
-  if (earlier.formDigest !== digest()) throw new PageError(409, 'error.form-key-reused')
-  return earlier.formAnswer ?? '/'
+  if (earlier.digest !== digest()) throw new PageError(409, 'error.form-key-reused')
+  return earlier.answer ?? '/'
 }
 
 /** Where the form of a request was answered before; null for a new one. Throws PageError 409 for its key with another answer. */

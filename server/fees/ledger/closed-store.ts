@@ -1,16 +1,15 @@
+import { sql } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** The last day of the last period that was closed with two names; null while none is. */
 export async function closedUntil(db: Database): Promise<CalendarDate | null> {
-  const row = await db
-    .selectFrom('periodClosing')
-    .innerJoin('approval', 'approval.subjectId', 'periodClosing.entryId')
-    .select((eb) => eb.fn.max('periodClosing.toOn').as('last'))
-    .where(standing('periodClosing'))
-    .executeTakeFirst()
-  return row?.last ?? null
+  // Each movement of money asks, in words that need no making.
+  const { rows } = await sql<{ last: CalendarDate | null }>`select max(to_on) as last
+    from period_closing join approval on approval.subject_id = period_closing.entry_id
+    where ${standing('periodClosing')}`.execute(db)
+  return rows[0]?.last ?? null
 }
 
 /** The day on which a later correction is written: its own day while that is open, else today. */

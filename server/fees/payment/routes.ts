@@ -10,9 +10,9 @@ import { page } from '../../web/pages/page.ts'
 import { listAccounts } from '../ledger/account-store.ts'
 import { balancesNow } from '../ledger/cash-store.ts'
 import { closedDayError } from '../ledger/closed-day.ts'
-import { transfersOf } from '../ledger/transfer-store.ts'
 import { payersByNumber } from '../payer/options.ts'
 import { listPayers } from '../payer/store.ts'
+import { sameReceipt } from '../receipt/before-store.ts'
 import { listReceiptBooks } from '../receipt/book-store.ts'
 import { askedFarMore } from '../receipt/far-more.ts'
 import {
@@ -71,7 +71,7 @@ async function writePayment(desk: Desk) {
     desk,
     async (pen) => {
       number = await nextReceiptNumber(pen.trx)
-      await recordPayment(pen, payment, { happenedAt })
+      await recordPayment(pen, { ...payment, receipt: { book: SCREEN_BOOK, number } }, { happenedAt })
     },
     () => nextOr(desk, NEXT_PAYMENT, `/money/receipts/${number}`),
   )
@@ -84,17 +84,8 @@ async function sameAgain(
   { payerId, amount, paidOn }: { payerId: string; amount: number; paidOn: string },
 ): Promise<Filled | null> {
   const accountId = (await listPayers(db)).get(payerId)!.accountId
-  const moved = await transfersOf(db, accountId)
-  const takenBack = new Set(moved.map(({ correctsId }) => correctsId))
-  const same = moved.find(
-    (one) =>
-      one.receiptNumber !== null &&
-      one.creditAccountId === accountId &&
-      one.amountMinor === amount &&
-      one.on === paidOn &&
-      !takenBack.has(one.id),
-  )
-  return same ? asking(form, 'amount', 'fees.payment.same-again', { number: same.receiptNumber! }) : null
+  const number = await sameReceipt(db, { accountId, amountMinor: amount, onDate: paidOn })
+  return number === null ? null : asking(form, 'amount', 'fees.payment.same-again', { number })
 }
 
 async function showReceipts(desk: Desk) {

@@ -5,8 +5,9 @@ import type { Database } from '../../database/connection.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { asking, type Filled } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import { byAccount, listTransfers, transfersOf } from '../ledger/transfer-store.ts'
+import { byAccount, listTransfers } from '../ledger/transfer-store.ts'
 import { listPayers } from '../payer/store.ts'
+import { accountBefore } from './before-store.ts'
 import { allReceipts } from './store.ts'
 
 /** A payment far above what its payer owes is asked about beside the field that says how much; null where it is likely or has its cross. */
@@ -19,9 +20,9 @@ export async function askedFarMore(
   const payer = payers.get(payerId)
   if (!payer) return null
   const { accountId } = payer
-  const owesMinor = Math.max(0, balanceOf({ transfers: await transfersOf(desk.db, accountId), accountId }))
-  // The whole ledger is read only for what is far above the own account, as it would be in a book that knows but one coin.
-  if (!isFarMore({ amountMinor, owesMinor, mostMinor: 1 })) return null
+  const { owesMinor, mostPaidMinor } = await accountBefore(desk.db, accountId)
+  // The whole ledger is read only for what is far above all that this payer owes and ever paid; a coin is the least measure.
+  if (!isFarMore({ amountMinor, owesMinor, mostMinor: Math.max(1, mostPaidMinor) })) return null
   if (!isFarMore({ amountMinor, owesMinor, mostMinor: await mostInBook(desk.db) })) return null
   const { money } = moneyWords(desk)
   const values = { amount: money(amountMinor), name: payer.name, owes: money(owesMinor) }

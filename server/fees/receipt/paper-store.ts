@@ -34,7 +34,7 @@ export async function paperReceiptOf(
   const payment = { personId: payerId, amountMinor: amount, column, onDate: paidOn, words }
   const paper = { book: book.id, number }
   const happenedAt = noonOf(paidOn, desk.timeZone)
-  return { write: (pen) => recordPayment(pen, { ...payment, paper }, { happenedAt }) }
+  return { write: (pen) => recordPayment(pen, { ...payment, receipt: paper }, { happenedAt }) }
 }
 
 /** The numbers of a paper book that are in the ledger already, taken back or not. */

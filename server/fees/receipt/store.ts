@@ -1,3 +1,4 @@
+import { sql } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
@@ -5,7 +6,7 @@ import type { EntryHead, Facts, Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { localInstant } from '../../web/pages/visit.ts'
-import { groupAccount, type MoneyColumn, memberAccount } from '../ledger/account-store.ts'
+import { listAccounts, type MoneyColumn } from '../ledger/account-store.ts'
 import { addTransfer, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
 
 /** The series of receipts written on this screen; a paper receipt book has a name of its own and its own series. */
@@ -19,8 +20,8 @@ export interface NewPayment {
   column: MoneyColumn | 'labour' | 'produce'
   onDate: CalendarDate
   words?: string | null
-  /** The number that a paper receipt already bears; else the screen's series gives the next one. */
-  paper?: { book: string; number: number }
+  /** The number that a paper receipt already bears, or that the screen's series gives next; else it is asked for. */
+  receipt?: { book: string; number: number }
 }
 
 /**
@@ -29,16 +30,17 @@ export interface NewPayment {
  */
 export async function recordPayment(
   pen: Pen,
-  { personId, amountMinor, column, onDate, words = null, paper }: NewPayment,
+  { personId, amountMinor, column, onDate, words = null, ...own }: NewPayment,
   head: Pick<EntryHead, 'happenedAt' | 'paperPage' | 'paperRow'> = {},
   more: Facts = {},
 ): Promise<number> {
-  const accountId = await memberAccount(pen.trx, personId)
+  const accounts = await listAccounts(pen.trx)
+  const accountId = accounts.find((one) => one.personId === personId)?.id
   if (!accountId) throw new InputError('no-account')
-  const receipt = paper ?? { book: SCREEN_BOOK, number: await nextReceiptNumber(pen.trx) }
+  const receipt = own.receipt ?? { book: SCREEN_BOOK, number: await nextReceiptNumber(pen.trx) }
   const moved = {
     kind: 'receipt',
-    debitAccountId: await groupAccount(pen.trx, column),
+    debitAccountId: accounts.find((one) => one.code === column)!.id,
     creditAccountId: accountId,
     amountMinor,
     onDate,
@@ -50,12 +52,9 @@ export async function recordPayment(
 }
 
 export async function nextReceiptNumber(db: Database): Promise<number> {
-  const row = await db
-    .selectFrom('transfer')
-    .select((eb) => eb.fn.max('receiptNumber').as('last'))
-    .where('receiptBook', '=', SCREEN_BOOK)
-    .executeTakeFirst()
-  return (row?.last ?? 0) + 1
+  const { rows } = await sql<{ last: number | null }>`
+    select max(receipt_number) as last from transfer where receipt_book = ${SCREEN_BOOK}`.execute(db)
+  return (rows[0]?.last ?? 0) + 1
 }
 
 /**

@@ -22,3 +22,13 @@ export function money(currency: string, { least = 0 } = {}): Field<Minor> {
   })
   return { control: 'number', schema, isMoney: true }
 }
+
+/** A form with amounts, put together once for each currency: that takes as long as reading what was sent. */
+export function perCurrency<Form>(make: (currency: string) => Form): (currency: string) => Form {
+  const made = new Map<string, Form>()
+  return (currency) => {
+    const form = made.get(currency) ?? make(currency)
+    made.set(currency, form)
+    return form
+  }
+}
