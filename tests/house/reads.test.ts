@@ -21,7 +21,7 @@ const NOT_ASKED: Record<string, string> = {
     people/warning/rule-store: conductRule; rotation/published/amendment-store: turnChange; rotation/published/store: publishedWeek; rotation/published/taken-back-store: publishedWeek sheetOpened;
     rotation/outcome/store: turnOutcome; rotation/basis/counted-store: turnOutcome; water/sand/table-store: levelVolumeTable; water/weather/store: weatherDay;
     fees/missed-turn/store: missedHearing; abstractions/plausibility/clock-jumps: abstraction; abstractions/merged/subject-store: abstraction; book/check/seal: weekSeal; book/merge/joiners-store: broughtRuling;
-    fees/reconcile/one-name-store: broughtRuling; water/stream/store: streamShare`,
+    fees/reconcile/one-name-store: broughtRuling; water/stream/store: streamShare; book/merge/reached: bookJoined; abstractions/merged/joinings-store: broughtRuling`,
   'whoever asks says which of them count': `
     abstractions/draw/rows: abstraction; rotation/swap/consent-store: swapConsent; water/drought/store: droughtDeclaration droughtLift; water/level/store: levelReading;
     rotation/published/chosen-store: publishedWeek`,

@@ -1,6 +1,9 @@
 import { group } from 'd3-array'
+import { sql } from 'kysely'
+import { addDays } from '../../../domain/calendar.ts'
 import { sum } from '../../../domain/sum.ts'
 import { RULING_TABLES } from '../../book/after-joining.ts'
+import { broughtSince, TOLD_DAYS } from '../../book/merge/reached.ts'
 import { rulingsAmong } from '../../book/merge/rulings.ts'
 import { readBook, type WholeEntry } from '../../book/merge/whole-entry.ts'
 import { approvals } from '../../book/names/approvals.ts'
@@ -75,6 +78,34 @@ export async function waitingJoinings(desk: Pick<Desk, 't' | 'format' | 'db' | '
     })
   }
   return waiting
+}
+
+/** What joinings of the last days brought in the visitor's name, joined by somebody else: a file can be written in anybody's name. */
+export async function broughtInName(
+  desk: Pick<Desk, 't' | 'format' | 'db' | 'locale' | 'may' | 'request' | 'person' | 'today'>,
+) {
+  const { db, person, today } = desk
+  const rows = await db
+    .selectFrom('broughtRuling')
+    .innerJoin('entry as joining', 'joining.id', 'broughtRuling.entryId')
+    .innerJoin('person as joiner', 'joiner.entryId', 'joining.writtenBy')
+    .innerJoin('entry as mine', 'mine.id', 'broughtRuling.broughtId')
+    .select(['mine.id', 'joining.id as joiningId', 'joiner.name as writerName', 'joining.writtenAt'])
+    .where(sql<boolean>`mine.id in ${broughtSince(addDays(today, -TOLD_DAYS))}`)
+    .where('mine.writtenBy', '=', person.id)
+    .where('joining.writtenBy', '!=', person.id)
+    .execute()
+  const inName = []
+  for (const own of group(rows, ({ joiningId }) => joiningId).values()) {
+    const entries = await readBook(
+      db,
+      own.map(({ id }) => id),
+    )
+    const written = broughtByWriter(desk, (key) => desk.locale.has(key), entries, new Map())
+    const lines = [...written.flatMap((one) => one.lines), ...(await tellRulings(desk, db, rulingsAmong(entries)))]
+    inName.push({ ...own[0]!, lines })
+  }
+  return inName
 }
 
 /** What another book brings, by writer: of each kind how many entries, and between which days they were written. */

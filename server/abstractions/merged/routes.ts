@@ -8,7 +8,7 @@ import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { filesWaiting } from './asked-state.ts'
-import { waitingJoinings } from './joinings-store.ts'
+import { broughtInName, waitingJoinings } from './joinings-store.ts'
 import { type ToldEntry, tellEntry } from './words.ts'
 
 const BothStandForm = defineForm('works.both-stand', { words: text({ max: 300 }) })
@@ -38,6 +38,7 @@ async function showMerged(desk: Desk) {
     joined: await wasEverJoined(desk.db),
     files: await filesWaiting(desk),
     joinings: await waitingJoinings(desk),
+    inName: await broughtInName(desk),
     person: desk.person,
     open: told.filter(({ settled, corrected }) => !settled && !corrected),
     closed: told.filter(({ settled, corrected }) => settled || corrected),

@@ -2,6 +2,7 @@ import { group } from 'd3-array'
 import type { Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
+import { reachedAt } from '../merge/reached.ts'
 import { readTogether } from '../register/together.ts'
 import { asWritten, standing } from '../standing.ts'
 
@@ -16,6 +17,7 @@ const ownWordRows = readTogether('group', (db) =>
     .innerJoin('entry', 'entry.id', 'ownWords.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['messageKey', 'words', 'language', 'entry.writtenBy', 'entry.writtenAt', 'person.name'])
+    .select(reachedAt.as('reachedAt'))
     .where(standing('ownWords'))
     .orderBy(asWritten),
 )
@@ -39,7 +41,7 @@ export async function rewordedSince(
   db: Database,
   { language, personId, since }: { language: string; personId: Id<'person'>; since: Instant },
 ): Promise<{ name: string; count: number; writtenAt: Instant }[]> {
-  const others = (await reworded(db, language)).filter((row) => row.writtenAt >= since && row.writtenBy !== personId)
+  const others = (await reworded(db, language)).filter((row) => row.reachedAt >= since && row.writtenBy !== personId)
   return [...group(others, ({ writtenBy }) => writtenBy).values()].map((own) => ({
     name: own[0]!.name,
     count: own.length,

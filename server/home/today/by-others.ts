@@ -1,15 +1,13 @@
 import { type RawBuilder, sql } from 'kysely'
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { broughtSince, TOLD_DAYS } from '../../book/merge/reached.ts'
 import { rewordedSince } from '../../book/names/reworded-store.ts'
 import { asWritten } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { ownWordsOf } from '../../web/pages/names.ts'
 import { localDate } from '../../web/pages/visit.ts'
-
-/** So many days what others wrote about somebody stands on the first page. Own choice. */
-const TOLD_DAYS = 7
 
 interface WrittenByOther {
   kind:
@@ -29,6 +27,7 @@ interface WrittenByOther {
     | 'booking'
     | 'complaint'
     | 'complained'
+    | 'brought'
   entryId: string
   plotId: Id<'plot'> | null
   plotNumber: number | null
@@ -81,8 +80,9 @@ const LAST_ENTRIES = 2000
  * Levels in somebody's name, and water of somebody's plots or on somebody's account, that was written, put right or struck out lately, whatever day
  * it is dated: only the last entries are gone through, and not the log of years.
  */
-function saidLately(personId: Id<'person'>, own: RawBuilder<unknown>): RawBuilder<unknown> {
-  const lately = sql`seq > (select max(seq) from entry) - ${LAST_ENTRIES}`
+function saidLately(personId: Id<'person'>, own: RawBuilder<unknown>, fromOn: CalendarDate): RawBuilder<unknown> {
+  const lately = sql`seq in (select seq from entry where seq > (select max(seq) from entry) - ${LAST_ENTRIES}
+    union select seq from entry where id in ${broughtSince(fromOn)})`
   return sql`
       select 'taker' as kind, entry_id, plot_id, null, on_date, null
         from entry join abstraction on abstraction.entry_id = entry.id
@@ -117,7 +117,7 @@ async function writtenSince(db: Database, personId: Id<'person'>, fromOn: Calend
       union all select distinct 'holders', entry_id, plot_id, null, null, null from plot_holder where plot_id in ${own}
       union all select 'received', entry_id, plot_id, null, null, null from received_before where plot_id in ${own}
       union all select 'consent', entry_id, plot_id, null, null, null from swap_consent where person_id = ${personId}
-      union all ${saidLately(personId, own)}
+      union all ${saidLately(personId, own, fromOn)}
       union all select 'household', entry_id, null, null, null, null from lives_together where person_id = ${personId}
       union all select 'receipt', undone.id, null, null, transfer.on_date, null
         from transfer join entry as undone on undone.corrects_id = transfer.entry_id
@@ -128,13 +128,17 @@ async function writtenSince(db: Database, personId: Id<'person'>, fromOn: Calend
         from booking join turn on turn.id = booking.turn_id where booking.plot_id in ${own}
       union all select 'complaint', entry_id, null, null, null, null from complaint where by_id = ${personId}
       union all select 'complained', entry_id, null, null, null, null from complaint where about_id = ${personId}
+      union all select distinct 'brought', brought_ruling.entry_id, null, null, null, null
+        from entry as mine join brought_ruling on brought_ruling.brought_id = mine.id
+        where mine.written_by = ${personId} and mine.id in ${broughtSince(fromOn)}
       union all select 'hours', entry_id, null, null, null, null from no_turn_hours where person_id in ${household}
       union all select 'hours', entry_id, null, null, null, null from no_turn_custom where person_id in ${household}
     ) as said
     left join entry on entry.id = said."entryId"
     left join person on person.entry_id = entry.written_by
     left join plot on plot.entry_id = said."plotId"
-    where coalesce(entry.written_by, ${personId}) <> ${personId} and coalesce(entry.written_at, '') >= ${fromOn}
+    where coalesce(entry.written_by, ${personId}) <> ${personId}
+      and (coalesce(entry.written_at, '') >= ${fromOn} or said."entryId" in ${broughtSince(fromOn)})
     order by ${asWritten} desc`.execute(db)
   return rows
 }
@@ -144,6 +148,7 @@ function hrefOf({ kind, entryId, plotId, turnId, turnOn }: WrittenByOther, perso
   if (kind === 'request') return '/turns/asked'
   if (kind === 'consent') return '/turns/asked?as=swaps'
   if (kind === 'taker' || kind === 'drawn' || kind === 'mended') return `/log/days/${turnOn}`
+  if (kind === 'brought') return '/log/check?as=joined'
   if (kind === 'household') return '/people/households'
   if (kind === 'hours') return '/works'
   if (kind === 'complaint' || kind === 'complained') return `/people/complaints/${entryId}`

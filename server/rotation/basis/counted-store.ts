@@ -3,7 +3,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { standing } from '../../book/standing.ts'
-import type { Since } from './written-change.ts'
+import { isSince, type Since } from './written-change.ts'
 
 interface Counted {
   entryId: string
@@ -13,22 +13,22 @@ interface Counted {
 }
 
 /** What a plot is said to have received before the book, as it stands. */
-export function beforeWritten({ db, seq }: Since) {
-  return db
+export function beforeWritten(since: Since) {
+  return since.db
     .selectFrom('receivedBefore')
     .innerJoin('entry', 'entry.id', 'receivedBefore.entryId')
     .select(['receivedBefore.entryId', 'plotId', 'untilOn as on', 'volumeM3 as is'])
-    .where('entry.seq', '>', seq)
+    .where(isSince(since))
     .where(standing('receivedBefore'))
 }
 
-export function turnsSaid({ db, seq }: Since) {
-  return db
+export function turnsSaid(since: Since) {
+  return since.db
     .selectFrom('turnOutcome')
     .innerJoin('entry', 'entry.id', 'turnOutcome.entryId')
     .innerJoin('turn', 'turn.id', 'turnOutcome.turnId')
     .select(['turnOutcome.entryId', 'turn.plotId', 'turn.onDate as on', 'turn.volumeM3 as is', 'cause'])
-    .where('entry.seq', '>', seq)
+    .where(isSince(since))
     .where('entry.kind', '=', 'turn-outcome')
     .where(({ or, and, eb }) => or([eb('cause', '=', 'breakdown'), and([eb('cause', '=', 'excused'), saidAfterwards])]))
     .where(standing('turn'))

@@ -3,18 +3,20 @@ import { movesMuch } from '../../../domain/water/level.ts'
 import { availableStorageM3 } from '../../../domain/water/sand/storage.ts'
 import { listReadings, type Reading } from '../../water/level/store.ts'
 import { type WaterState, waterStates } from '../../water/storage/state.ts'
-import { change, type Since, type WrittenChange } from './written-change.ts'
+import { change, type Since, type WrittenChange, wasSince } from './written-change.ts'
 
 /**
  * Levels that say much more or less water than the one before them, each with what can be booked by either: one stick decides a whole
  * weir. Where several together say so and none alone, the line rests on all of them.
  */
-export async function levelsSince({ db, seq, today }: Since): Promise<WrittenChange[]> {
+export async function levelsSince(place: Since): Promise<WrittenChange[]> {
+  const { db, today } = place
+  const isAfter = wasSince(place)
   const readings = await listReadings(db, { toOn: today })
   return (await waterStates(db, { on: today })).flatMap((state) => {
     const ruling = readings.filter(({ id, weirId }) => weirId === state.weir.id && !isDoubted(state, id))
-    const since = ruling.filter((reading) => reading.seq > seq)
-    const before = ruling.findLast((reading) => reading.seq <= seq)
+    const since = ruling.filter(isAfter)
+    const before = ruling.findLast((reading) => !isAfter(reading))
     const last = since.at(-1)
     const steps = since.flatMap((reading) => lineOf(state, ruling[ruling.indexOf(reading) - 1], reading, []))
     if (steps.length > 0 || !last) return steps

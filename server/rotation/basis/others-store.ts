@@ -3,26 +3,26 @@ import type { Id } from '../../../domain/id.ts'
 import { householdOf } from '../../../domain/people/household.ts'
 import { householdFacts } from '../../book/names/household.ts'
 import { standing } from '../../book/standing.ts'
-import type { Database } from '../../database/connection.ts'
 import { holderIdsOn } from '../../people/plot/store.ts'
 import { requestDetails } from '../request/detail-store.ts'
 import { requestsFor } from '../request/store.ts'
-import { change, type Since, type WrittenChange } from './written-change.ts'
+import { change, isSince, type Since, type WrittenChange } from './written-change.ts'
 
-type Place = Pick<Since, 'db' | 'seq'>
+type Place = Pick<Since, 'db' | 'seq' | 'unknown'>
 
-export function endedRequests({ db, seq }: Place) {
-  return db
+export function endedRequests(since: Place) {
+  return since.db
     .selectFrom('standingRequest')
     .innerJoin('entry', 'entry.id', 'standingRequest.entryId')
     .select(['standingRequest.entryId', 'plotId', 'untilOn as on', 'entry.writtenBy'])
-    .where('entry.seq', '>', seq)
+    .where(isSince(since))
     .where('untilOn', 'is not', null)
     .where(standing('standingRequest'))
 }
 
 /** What cuts a plot's part and was not asked by whoever holds it: so much and no more, hours that cannot be, or no longer anything. */
-export async function askedForOthers({ db, seq, weekStartOn }: Since): Promise<WrittenChange[]> {
+export async function askedForOthers(since: Since): Promise<WrittenChange[]> {
+  const { db, weekStartOn } = since
   const holders = await holderIdsOn(db, weekStartOn)
   const isOthers = (plotId: Id<'plot'>, byId: string) => !(holders.get(plotId) ?? []).includes(byId)
   const asked = (await requestsFor(db, weekStartOn)).filter((one) => isOthers(one.plotId, one.askedById))
@@ -33,11 +33,11 @@ export async function askedForOthers({ db, seq, weekStartOn }: Since): Promise<W
   const cuts = asked.filter(
     ({ id, volumeM3 }) => volumeM3 !== null || details.get(id)?.times.some(({ kind }) => kind === 'impossible'),
   )
-  const ended = await endedRequests({ db, seq }).execute()
+  const ended = await endedRequests(since).execute()
   const lasting = await db
     .selectFrom('entry')
     .select('id')
-    .where('seq', '<=', seq)
+    .where(({ not }) => not(isSince(since)))
     .where('kind', '=', 'standing-request')
     .execute()
   const told = new Set(lasting.map(({ id }) => id))
@@ -55,9 +55,9 @@ export async function askedForOthers({ db, seq, weekStartOn }: Since): Promise<W
 }
 
 /** Hours without turns that were written or struck out for somebody else, at each plot of that person. */
-export async function freeHours({ db, seq, weekStartOn }: Since): Promise<WrittenChange[]> {
-  const holders = await holderIdsOn(db, weekStartOn)
-  return (await hoursForOthers(db, seq)).flatMap(({ entryId, on, personId }) =>
+export async function freeHours(since: Since): Promise<WrittenChange[]> {
+  const holders = await holderIdsOn(since.db, since.weekStartOn)
+  return (await hoursForOthers(since)).flatMap(({ entryId, on, personId }) =>
     // What the whole group keeps free is nobody's hours, and shuts the week for all.
     personId === null
       ? [change('setting', { entryId, on, plotId: null, href: '/works', setting: 'noTurnCustom' })]
@@ -74,15 +74,15 @@ interface HoursForOthers {
   personId: Id<'person'> | null
 }
 
-export function hoursWritten({ db, seq }: Place) {
-  return db
+export function hoursWritten(since: Place) {
+  return since.db
     .selectFrom('entry')
     .leftJoin('entry as old', 'old.id', 'entry.correctsId')
     .leftJoin('noTurnHours', 'noTurnHours.entryId', 'entry.id')
     .leftJoin('noTurnCustom', 'noTurnCustom.entryId', 'entry.id')
     .select(['entry.id', 'entry.writtenBy', 'entry.writtenAt', 'entry.forPersonId', 'old.forPersonId as oldForId'])
     .select(['noTurnHours.fromOn as hoursOn', 'noTurnCustom.fromOn as customOn'])
-    .where('entry.seq', '>', seq)
+    .where(isSince(since))
     .where('entry.kind', 'in', ['no-turn-hours', 'no-turn-custom'])
 }
 
@@ -90,9 +90,9 @@ export function hoursWritten({ db, seq }: Place) {
  * Hours without turns that were written for somebody of another household, or struck out there: they cut what that household can get, and
  * who struck them may send water to hours at which nobody is there.
  */
-async function hoursForOthers(db: Database, seq: number): Promise<HoursForOthers[]> {
-  const rows = await hoursWritten({ db, seq }).execute()
-  const facts = await householdFacts(db)
+async function hoursForOthers(since: Place): Promise<HoursForOthers[]> {
+  const rows = await hoursWritten(since).execute()
+  const facts = await householdFacts(since.db)
   return rows.flatMap(({ id, writtenBy, writtenAt, forPersonId, oldForId, hoursOn, customOn }) => {
     const personId = forPersonId ?? oldForId
     const day = writtenAt.slice(0, 10)
@@ -101,12 +101,12 @@ async function hoursForOthers(db: Database, seq: number): Promise<HoursForOthers
   })
 }
 
-export function ticksWritten({ db, seq }: Place) {
-  return db
+export function ticksWritten(since: Place) {
+  return since.db
     .selectFrom('turnListServed')
     .innerJoin('entry', 'entry.id', 'turnListServed.entryId')
     .select(['turnListServed.entryId', 'turnListServed.pumpId', 'plotId', 'onDate as on'])
-    .where('entry.seq', '>', seq)
+    .where(isSince(since))
     .where(standing('turnListServed'))
     .where(({ not, exists, selectFrom }) =>
       not(

@@ -1,6 +1,6 @@
 import { group } from 'd3-array'
 import { asWritten } from '../../book/standing.ts'
-import { change, type Since, type WrittenChange } from './written-change.ts'
+import { change, isSince, type Since, type WrittenChange } from './written-change.ts'
 
 /** What the group settled for all, by its entry: its words in the catalogue, and where it is read. */
 const SETTLED = {
@@ -43,11 +43,11 @@ const SETTLED = {
 
 type SettledKind = keyof typeof SETTLED
 
-export function settledWritten({ db, seq }: Since) {
-  return db
+export function settledWritten(since: Since) {
+  return since.db
     .selectFrom('entry')
     .select(['id', 'kind'])
-    .where('seq', '>', seq)
+    .where(isSince(since))
     .where('kind', 'in', Object.keys(SETTLED))
     .orderBy(asWritten)
 }

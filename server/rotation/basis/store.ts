@@ -3,6 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { type BasisChange, type BasisEntry, basisChanges } from '../../../domain/rotation/week/basis-changes.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import { joinersOf } from '../../book/merge/joiners-store.ts'
+import { unknownTo } from '../../book/merge/reached.ts'
 import { namesByEntry } from '../../book/names/approvals.ts'
 import { askTogether } from '../../book/register/together.ts'
 import { latestOfEach, standing } from '../../book/standing.ts'
@@ -31,12 +32,13 @@ export async function basisLines({ db, today }: Pick<Desk, 'db' | 'today'>, inpu
   const { weekStartOn } = inputs
   const inForce = await entriesInForce(db, weekStartOn)
   const { seq } = await db.selectFrom('entry').select('seq').where('id', '=', before.id).executeTakeFirstOrThrow()
+  const unknown = await unknownTo(db, { id: before.id, seq })
   const found = [
     ...basisChanges(before.inputs, inputs).map((line) => ({
       line,
       ids: TABLES_OF[line.what].flatMap((table) => inForce[table].get(line.plotId) ?? []),
     })),
-    ...(await writtenSince({ db, seq, weekStartOn, today })).map((line) => ({
+    ...(await writtenSince({ db, seq, unknown, weekStartOn, today })).map((line) => ({
       line,
       ids: [line.entryId, ...(line.earlierIds ?? [])],
     })),

@@ -2,7 +2,7 @@ import { group } from 'd3-array'
 import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { asWritten, standing } from '../../book/standing.ts'
-import { change, type Since, type WrittenChange } from './written-change.ts'
+import { change, isSince, type Since, type WrittenChange } from './written-change.ts'
 
 /** Less than about one small turn in all changes a week's parts little. Own choice, no source. */
 const MUCH_M3: M3 = 5
@@ -11,13 +11,13 @@ const MUCH_M3: M3 = 5
  * Water off the list that no meter showed, once it is much in all: it is gone from the sand, or has come to its plot, by its writer's word.
  * What people and animals fetch is not among it, since a week keeps theirs by the heads that drink.
  */
-export async function unmeteredSince({ db, seq }: Since): Promise<WrittenChange[]> {
-  const rows = await db
+export async function unmeteredSince(since: Since): Promise<WrittenChange[]> {
+  const rows = await since.db
     .selectFrom('abstraction')
     .innerJoin('entry', 'entry.id', 'abstraction.entryId')
     .innerJoin('weir', 'weir.entryId', 'abstraction.weirId')
     .select(['abstraction.entryId', 'plotId', 'onDate as on', 'volumeM3', 'weir.number as weir'])
-    .where('entry.seq', '>', seq)
+    .where(isSince(since))
     .where('entry.correctsId', 'is', null)
     .where('turnId', 'is', null)
     .where('method', 'not in', ['meter', 'replaced'])

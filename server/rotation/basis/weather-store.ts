@@ -2,7 +2,7 @@ import { group } from 'd3-array'
 import { sql } from 'kysely'
 import { sum } from '../../../domain/sum.ts'
 import { standing } from '../../book/standing.ts'
-import { change, type Since, type WrittenChange } from './written-change.ts'
+import { change, isSince, type Since, type WrittenChange } from './written-change.ts'
 
 /** Rain that a season's crops drink in about four days: less changes a week's needs little. Own choice, no source. */
 const MUCH_RAIN_MM = 20
@@ -10,14 +10,14 @@ const MUCH_RAIN_MM = 20
 /** By the book that it stands in, how it is told where it took another's place and where it is much rain. */
 const KINDS = { weather: ['weather-anew', 'rain'], gauge: ['gauge-anew', 'gauge-rain'] } as const
 
-export function weatherWritten({ db, seq }: Since) {
+export function weatherWritten(since: Since) {
   const read = (book: 'weather' | 'gauge', table: 'weatherDay' | 'gaugeRain') =>
-    db
+    since.db
       .selectFrom(table)
       .innerJoin('entry', 'entry.id', `${table}.entryId`)
       .select([sql.lit(book).as('book'), `${table}.entryId`, `${table}.onDate as on`, `${table}.rainMm`])
       .select(['entry.correctsId', 'entry.seq'])
-      .where('entry.seq', '>', seq)
+      .where(isSince(since))
       .where(standing(table))
   return read('weather', 'weatherDay').unionAll(read('gauge', 'gaugeRain')).orderBy('seq')
 }

@@ -1,3 +1,4 @@
+import { type RawBuilder, sql } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
@@ -58,8 +59,23 @@ export interface Since {
   db: Database
   /** The place in the book of the week that was published last. */
   seq: number
+  /** What stands before it and was not known where it was published, since the two books were joined later. */
+  unknown: ReadonlySet<string>
   weekStartOn: CalendarDate
   today: CalendarDate
+}
+
+/** Of what a query reads with its entry, what was written since. */
+export function isSince({ seq, unknown }: Pick<Since, 'seq' | 'unknown'>): RawBuilder<boolean> {
+  if (unknown.size === 0) return sql<boolean>`entry.seq > ${seq}`
+  const ids = sql`select value from json_each(${JSON.stringify([...unknown])})`
+  return sql<boolean>`(entry.seq > ${seq} or entry.id in (${ids}))`
+}
+
+/** The same of rows that were read already. */
+export function wasSince({ seq, unknown }: Pick<Since, 'seq' | 'unknown'>) {
+  return (row: { seq: number } & ({ id: string } | { entryId: string })) =>
+    row.seq > seq || unknown.has('id' in row ? row.id : row.entryId)
 }
 
 export function change(

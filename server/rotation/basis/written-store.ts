@@ -8,7 +8,7 @@ import { askedForOthers, endedRequests, freeHours, hoursWritten, tickedUnlogged,
 import { settledSince, settledWritten } from './settled-store.ts'
 import { unmeteredSince } from './unmetered-store.ts'
 import { weatherSince, weatherWritten } from './weather-store.ts'
-import { change, type Since, type WrittenChange } from './written-change.ts'
+import { change, isSince, type Since, type WrittenChange, wasSince } from './written-change.ts'
 
 /** Rules and settings, crops, the ground, water from before the book, draws put right or metered by nobody, weather, turns called broken down or excused afterwards, and what was asked or kept free for others, as written since. */
 export async function writtenSince(since: Since): Promise<WrittenChange[]> {
@@ -39,22 +39,22 @@ export async function writtenSince(since: Since): Promise<WrittenChange[]> {
   ]
 }
 
-function cropsWritten({ db, seq }: Since) {
-  return db
+function cropsWritten(since: Since) {
+  return since.db
     .selectFrom('cropPlan')
     .innerJoin('entry', 'entry.id', 'cropPlan.entryId')
     .select(['cropPlan.entryId', 'plotId', 'areaM2', 'sownOn'])
-    .where('entry.seq', '>', seq)
+    .where(isSince(since))
     .where(standing('cropPlan'))
 }
 
-function cropsStruck({ db, seq }: Since) {
-  return db
+function cropsStruck(since: Since) {
+  return since.db
     .selectFrom('entry')
     .innerJoin('cropPlan', 'cropPlan.entryId', 'entry.correctsId')
     .leftJoin('cropPlan as anew', 'anew.entryId', 'entry.id')
     .select(['entry.id as entryId', 'cropPlan.plotId', 'cropPlan.areaM2', 'cropPlan.sownOn'])
-    .where('entry.seq', '>', seq)
+    .where(isSince(since))
     .where('anew.entryId', 'is', null)
 }
 
@@ -77,49 +77,49 @@ async function aboutCrops(since: Since): Promise<WrittenChange[]> {
   return rows.map(({ what, planId, ...row }) => change(what, { ...row, href: `/crops/lines/crop/${planId}` }))
 }
 
-function writtenAboutCrops({ db, seq }: Since) {
+function writtenAboutCrops(since: Since) {
   const about = (what: 'crop-end' | 'class' | 'cover', table: 'cropEnd' | 'planClass' | 'planCover', day: string) =>
-    db
+    since.db
       .selectFrom(table)
       .innerJoin('entry', 'entry.id', `${table}.entryId`)
       .innerJoin('cropPlan', 'cropPlan.entryId', `${table}.planId`)
       .select([sql.lit(what).as('what'), `${table}.entryId`, `${table}.planId`, 'cropPlan.plotId'])
       .select(sql.ref<string>(day).as('on'))
-      .where('entry.seq', '>', seq)
+      .where(isSince(since))
       .where(standing(table))
   return about('crop-end', 'cropEnd', 'endedOn')
     .unionAll(about('class', 'planClass', 'fromOn'))
     .unionAll(about('cover', 'planCover', 'onDate'))
 }
 
-function laidWritten({ db, seq }: Since) {
+function laidWritten(since: Since) {
   const laid = (what: 'mulch' | 'state', table: 'plotMulch' | 'plotState') =>
-    db
+    since.db
       .selectFrom(table)
       .innerJoin('entry', 'entry.id', `${table}.entryId`)
       .select([sql.lit(what).as('what'), `${table}.entryId`, 'plotId', 'fromOn as on'])
-      .where('entry.seq', '>', seq)
+      .where(isSince(since))
       .where(standing(table))
   return laid('mulch', 'plotMulch').unionAll(laid('state', 'plotState'))
 }
 
 /** What lies on a plot, how well its watering works, and a description with another soil, watering or outlets than the one before. */
-async function ground({ db, seq, ...since }: Since): Promise<WrittenChange[]> {
-  const rows = await laidWritten({ db, seq, ...since }).execute()
+async function ground(since: Since): Promise<WrittenChange[]> {
+  const rows = await laidWritten(since).execute()
   const found = rows.map(({ what, ...row }) => change(what, { ...row, href: `/crops/plots/${row.plotId}` }))
-  const details = await db
+  const details = await since.db
     .selectFrom('plotDetail')
     .innerJoin('entry', 'entry.id', 'plotDetail.entryId')
     .select(['plotDetail.entryId', 'plotId', 'fromOn as on', 'soil', 'method', 'entry.seq'])
     .where(standing('plotDetail'))
     .orderBy(asWritten)
     .execute()
-  const outlets = group(await db.selectFrom('plotOutlet').selectAll().execute(), ({ entryId }) => entryId)
+  const outlets = group(await since.db.selectFrom('plotOutlet').selectAll().execute(), ({ entryId }) => entryId)
   const groundOf = ({ entryId, soil, method }: (typeof details)[number]) => {
     const reached = (outlets.get(entryId) ?? []).map(({ outletId }) => outletId)
     return [soil, method, ...reached.toSorted()].join(' ')
   }
-  for (const row of details.filter((one) => one.seq > seq)) {
+  for (const row of details.filter(wasSince(since))) {
     const earlier = details.findLast((one) => one.plotId === row.plotId && one.seq < row.seq)
     if (!earlier || groundOf(earlier) === groundOf(row)) continue
     const { entryId, plotId, on } = row
@@ -136,18 +136,18 @@ const rulesOf = (weekStartOn: string) =>
     ['sky', 'week-sky', `/turns/weeks/${weekStartOn}`],
   ] as const
 
-function rulesWritten({ db, seq, weekStartOn }: Since) {
-  return db
+function rulesWritten(since: Since) {
+  return since.db
     .selectFrom('entry')
     .leftJoin('weekRule', 'weekRule.entryId', 'entry.id')
     .leftJoin('weekSky', 'weekSky.entryId', 'entry.id')
     .select(['entry.id', 'entry.kind'])
     .select(({ fn }) => fn.coalesce('weekRule.weekStartOn', 'weekSky.weekStartOn').as('weekStartOn'))
-    .where('entry.seq', '>', seq)
+    .where(isSince(since))
     .where(
       'entry.kind',
       'in',
-      rulesOf(weekStartOn).map(([, kind]) => kind),
+      rulesOf(since.weekStartOn).map(([, kind]) => kind),
     )
     .orderBy(asWritten)
 }
@@ -163,15 +163,15 @@ async function rules(since: Since): Promise<WrittenChange[]> {
   })
 }
 
-function drawsRighted({ db, seq }: Since) {
-  return db
+function drawsRighted(since: Since) {
+  return since.db
     .selectFrom('entry')
     .innerJoin('abstraction as old', 'old.entryId', 'entry.correctsId')
     .leftJoin('abstraction as anew', 'anew.entryId', 'entry.id')
     .select(['entry.id as entryId', 'entry.correctsId as oldId', 'old.plotId as oldPlotId', 'old.onDate as on'])
     .select(['old.volumeM3 as was', 'anew.volumeM3 as is', 'anew.plotId as plotId', 'anew.entryId as anewId'])
     .select(['anew.onDate as anewOn', 'old.use'])
-    .where('entry.seq', '>', seq)
+    .where(isSince(since))
     .where(({ not, exists, selectFrom }) =>
       not(exists(selectFrom('entry as later').select('later.id').whereRef('later.correctsId', '=', 'entry.id'))),
     )
