@@ -14,7 +14,7 @@ import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 
 import { listAccounts } from '../ledger/account-store.ts'
-import { listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
+import { transfersOf, type WrittenTransfer } from '../ledger/transfer-store.ts'
 import { seesAllMoney } from '../privacy.ts'
 import { receiptKey } from '../receipt/store.ts'
 import { secondName, signed } from '../signed.ts'
@@ -95,8 +95,9 @@ async function showStatement(desk: Desk<'id'>) {
 async function matched(desk: Desk, statement: MoneyStatement) {
   const { format, locale } = desk
   const { inRow, money } = moneyWords(desk)
-  const known = { transfers: await listTransfers(desk.db), accounts: await listAccounts(desk.db) }
-  const { id: accountId } = known.accounts.find(({ code }) => code === statement.column)!
+  const accounts = await listAccounts(desk.db)
+  const { id: accountId } = accounts.find(({ code }) => code === statement.column)!
+  const known = { transfers: await transfersOf(desk.db, accountId), accounts }
   const book = balanceOf({ transfers: known.transfers, accountId, asOf: statement.toOn })
   const match = statementMatch(statement, known)
   const own = (line: { on: string; amountMinor: number; words: string }) => ({

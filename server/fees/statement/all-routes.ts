@@ -1,4 +1,5 @@
-import { statement } from '../../../domain/fees/ledger.ts'
+import { max } from 'd3-array'
+import { balanceOf } from '../../../domain/fees/ledger.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { fromTo, groupsInSheets, sheetOf } from '../../web/figures/sheets.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -24,9 +25,10 @@ async function showAllStatements(desk: Desk) {
   const people = (await payersByNumber(desk.db)).flatMap((payer) => {
     const { accountId } = payer
     const transfers = ofAccount.get(accountId)
-    return transfers ? [{ ...payer, transfers, ...statement({ transfers, accountId }) }] : []
+    if (!transfers) return []
+    return [{ ...payer, transfers, lastOn: max(transfers, ({ on }) => on)!, owes: balanceOf({ transfers, accountId }) }]
   })
-  const together = groupsInSheets(people, ({ lines }) => lines.length, LINES_ON_A_SHEET)
+  const together = groupsInSheets(people, ({ transfers }) => transfers.length, LINES_ON_A_SHEET)
   const { shown: sheets, ...sheet } = sheetOf(together, { asked: desk.query.sheet, size: 1 })
   const shown = sheets.flat()
   // Only what stands on the sheet is told line by line.
@@ -38,25 +40,25 @@ async function showAllStatements(desk: Desk) {
     title: 'report.all-statements-title',
     list: longList(
       desk,
-      people.map(({ number, name, personId, lines, closingMinor }) => ({
+      people.map(({ number, name, personId, transfers, lastOn, owes }) => ({
         at: number,
         personId,
         words: name,
         small: desk.t('money.all-statements-lines', {
-          count: lines.length,
-          date: desk.format.date(lines.at(-1)!.on),
+          count: transfers.length,
+          date: desk.format.date(lastOn),
         }),
-        figure: words.balanceInRow(closingMinor),
+        figure: words.balanceInRow(owes),
         href: `/money/members/${personId}`,
       })),
     ),
     sheet: { ...sheet, holds: fromTo(shown, ({ number, name }) => `${number} ${name}`) },
-    sheets: shown.map(({ transfers, closingMinor, ...payer }) => ({
+    sheets: shown.map(({ transfers, owes, ...payer }) => ({
       ...payer,
       lines: linesOf(desk, { accountId: payer.accountId, transfers, parts }).lines.map((line) =>
         statementLineShown(desk, line),
       ),
-      balance: words.balance(closingMinor),
+      balance: words.balance(owes),
     })),
   })
 }
