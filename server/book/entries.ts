@@ -5,6 +5,7 @@ import type { Id } from '../../domain/id.ts'
 import { InputError } from '../../domain/input-error.ts'
 import type { FactTables, Schema } from '../database/schema.ts'
 import { HASH_VERSION, hashOfEntry } from './entry-hash.ts'
+import { isOfItsKind } from './rules/own-kind.ts'
 
 /** The facts of one entry: rows for one or more tables, without the entry's id. */
 export type Facts = { [T in keyof FactTables]?: Omit<Insertable<FactTables[T]>, 'entryId'>[] }
@@ -49,6 +50,8 @@ export function newId(): string {
  */
 export async function appendEntry(pen: Pen, head: EntryHead, facts: Facts, id = freshId(pen)): Promise<string> {
   await correctedOnce(pen, head, facts)
+  if (!isOfItsKind(head.kind, tablesOf(facts)))
+    throw new RangeError(`an entry of kind ${head.kind} carries no such facts`)
   const last = await sql<{ hash: string }>`select hash from entry order by seq desc limit 1`.execute(pen.trx)
   const form = pen.form
   pen.form = undefined
@@ -90,6 +93,10 @@ async function correctedOnce(pen: Pen, { correctsId }: EntryHead, facts: Facts):
   if (!correctsId || facts.transfer) return
   const earlier = await pen.trx.selectFrom('entry').select('id').where('correctsId', '=', correctsId).executeTakeFirst()
   if (earlier) throw new InputError('already-corrected')
+}
+
+function tablesOf(facts: Facts): string[] {
+  return Object.entries(facts).flatMap(([table, rows]) => (rows?.length ? [table] : []))
 }
 
 function rowsOf(facts: Facts, entryId: string): [keyof FactTables, Record<string, unknown>][] {

@@ -1,4 +1,5 @@
 import type { Id } from '../../domain/id.ts'
+import { ownHousehold } from '../book/names/own-matter.ts'
 import { moneyWords } from '../web/figures/money-words.ts'
 import type { Desk } from '../web/pages/desk.ts'
 import { listMoves } from './arrears/move-store.ts'
@@ -64,11 +65,17 @@ export async function moneyAsked(desk: Desk): Promise<Asked[]> {
 }
 
 /** Fines under appeal in which the visitor has no part. */
-async function undecidedFines({ db, person }: Desk): Promise<Fine[]> {
+async function undecidedFines(desk: Desk): Promise<Fine[]> {
+  const { db, person } = desk
   const undecided = await finesUnderAppeal(db)
+  if (undecided.size === 0) return []
+  const own = [person.id, ...(await ownHousehold(desk))]
   return (await listFines(db)).filter(
     ({ transfer, writerId, personId, approval }) =>
-      transfer && undecided.has(transfer.id) && ![writerId, personId, approval?.approverId].includes(person.id),
+      transfer &&
+      undecided.has(transfer.id) &&
+      ![writerId, approval?.approverId].includes(person.id) &&
+      !own.includes(personId),
   )
 }
 

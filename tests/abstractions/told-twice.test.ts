@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest'
 import { tellEntry } from '../../server/abstractions/merged/words.ts'
-import type { CLASH_RULES } from '../../server/book/merge/clash-rules.ts'
+import type { CLASH_RULES } from '../../server/book/rules/clash-rules.ts'
 import { openValley } from '../support/valley.ts'
 
 /** Things and lines of which two devices may have written two, and that have a page of their own. */

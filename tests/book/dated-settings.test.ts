@@ -2,7 +2,7 @@ import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { householdOf } from '../../domain/people/household.ts'
 import { wholeWeekDays } from '../../domain/weeks.ts'
-import { appendEntry, type Facts } from '../../server/book/entries.ts'
+import { appendEntry, type Facts, type Pen } from '../../server/book/entries.ts'
 import { hasLeft } from '../../server/book/names/counting.ts'
 import { householdFacts } from '../../server/book/names/household.ts'
 import { settingsToCome, toComeOn } from '../../server/book/to-come.ts'
@@ -338,6 +338,18 @@ const READ_WITH_THEIR_THING = [
   ...['pump_detail', 'pump_mount', 'sand_loss', 'tariff', 'weir_survey'],
 ]
 
+/** Kinds of entries that are not called like the table that they write. */
+const KINDS: Record<string, string> = {
+  ...{ holderGroup: 'holder-groups', outletFlowTest: 'flow-test', personRole: 'roles', plotHolder: 'holders' },
+  ...{ waterUser: 'water-users' },
+}
+
+function appendFacts(pen: Pen, facts: Facts): Promise<string> {
+  const table = Object.keys(facts)[0]!
+  const kind = KINDS[table] ?? inFile(table).replaceAll('_', '-')
+  return appendEntry(pen, { kind }, facts)
+}
+
 let db: Database
 beforeAll(async () => {
   db = openDatabase(':memory:')
@@ -347,8 +359,7 @@ beforeAll(async () => {
     const pen = { trx, writtenBy: 'h', writtenAt: '2026-06-04T05:00:00.000Z' as const }
     await sql`insert into person (entry_id, number, name) values ('h', 1, 'Ada')`.execute(trx)
     for (const { facts } of DATED)
-      for (const fromOn of WRITTEN)
-        await appendEntry(pen, { kind: 'setting' }, facts(fromOn, [PAST, TODAY, TO_COME].indexOf(fromOn) + 1))
+      for (const fromOn of WRITTEN) await appendFacts(pen, facts(fromOn, [PAST, TODAY, TO_COME].indexOf(fromOn) + 1))
   })
 })
 afterAll(() => db.destroy())
@@ -385,16 +396,13 @@ describe('what the group settles from a day on', () => {
         ['2', 2],
         [null, 3],
       ] as const)
-        await appendEntry(
+        await appendFacts(
           { ...pen, writtenAt: `2026-06-04T06:00:0${at}.000Z` },
-          { kind: 'setting' },
-          {
-            tankOutlet: [{ outletId: 'o1', tankId, fromOn: '2026-09-01' }],
-          },
+          { tankOutlet: [{ outletId: 'o1', tankId, fromOn: '2026-09-01' }] },
         )
       for (const plotId of ['p1', 'p2', 'p3', 'p4', 'p5'])
-        await appendEntry(pen, { kind: 'setting' }, { linePosition: [{ plotId, fromOn: '2026-09-01', position: 1 }] })
-      await appendEntry(pen, { kind: 'setting' }, { personLeft: [{ personId: 'h', fromOn: '2026-09-01', isBack: 0 }] })
+        await appendFacts(pen, { linePosition: [{ plotId, fromOn: '2026-09-01', position: 1 }] })
+      await appendFacts(pen, { personLeft: [{ personId: 'h', fromOn: '2026-09-01', isBack: 0 }] })
     })
     const told = (await settingsToCome(db, TODAY)).filter(({ fromOn }) => fromOn === '2026-09-01')
     const of = (name: string) => told.filter(({ setting }) => setting === name)

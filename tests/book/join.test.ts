@@ -490,6 +490,28 @@ describe('joining in the book of another device', () => {
     expect(told.words).not.toContain('never joined')
   })
 
+  it('tells every name and office that a file brings, also where one entry has several', async () => {
+    const { ada, besi, db, there } = await twoDevices()
+    const tariff = { perM3Minor: 0, drinkingFree: true } as const
+    const both = await pen(there, async (p) => [
+      { subjectId: await setTariff(p, { ...tariff, fromOn: '2026-07-01' }) },
+      { subjectId: await setTariff(p, { ...tariff, fromOn: '2026-08-01' }) },
+    ])
+    await pen(there, (p) => appendEntry({ ...p, writtenBy: ids.belaId }, { kind: 'approval' }, { approval: both }))
+    const offices = [
+      { personId: ids.belaId, role: 'treasurer', fromOn: TODAY },
+      { personId: ids.belaId, role: 'member', fromOn: TODAY },
+      { personId: ids.adaId, role: 'auditor', fromOn: TODAY },
+    ]
+    await pen(there, (p) => appendEntry(p, { kind: 'roles' }, { personRole: offices }))
+    const { preview } = await ask(ada, there)
+    for (const { words } of [preview, await besi.open('/log/check?as=joined')]) {
+      expect(words.match(/A second name by Bela/g)).toHaveLength(2)
+      expect(words).toMatch(/Offices of Bela: treasurer, member.*Offices of Ada: auditor/)
+    }
+    expect(await rolesOf(db, ids.belaId, TODAY)).toEqual(['member'])
+  })
+
   it('refuses a file in which an entry that both have is another one, with a sentence, and leaves this one as it was', async () => {
     const { ada, db, there } = await twoDevices()
     const moved = (startMinute: number) => (p: Pen) =>

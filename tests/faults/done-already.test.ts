@@ -97,7 +97,7 @@ const POSTS: [what: string, post: () => Promise<Post>, says: RegExp][] = [
   [
     'a fine taken back before it has its second name',
     async () => sent('fanta', `/money/names/fine/${(await fine('2026-11-20', { confirmed: false })).id}/back`),
-    /Only a fine that was charged can be taken back/,
+    /Only what is not paid of a fine that was charged can be taken back/,
   ],
   [
     'a fine taken back before its day',

@@ -9,7 +9,6 @@ import { readBook, type WholeEntry } from '../../book/merge/whole-entry.ts'
 import { approvals } from '../../book/names/approvals.ts'
 import { asWritten } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import type { FactTables } from '../../database/schema.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 
@@ -30,16 +29,21 @@ export async function tellRulings(
     return table ? t(`told.${table}`, { day: format.instant(subject.entry.writtenAt) }) : subject.entry.kind
   }
   const kinds = new Map(subjects.map((subject) => [subject.entry.id, told(subject)]))
-  return rulings.map(({ entry, facts }) => {
-    const [table, row] = facts.find(([name]) => RULING_TABLES.includes(name as keyof FactTables))!
-    const values = {
-      name: names.get(String(row.personId)) ?? '',
-      roles: facts.flatMap(([, one]) => (one.role ? [t(`people.roles.roles.${String(one.role)}`)] : [])).join(', '),
-      kind: kinds.get(String(row.subjectId)) ?? '',
-      writer: names.get(entry.writtenBy) ?? '',
-      when: format.instant(entry.writtenAt),
-    }
-    return t(`works.ruling.${table}`, values)
+  return rulings.flatMap(({ entry, facts }) => {
+    const ruling = facts.filter(([name]) => RULING_TABLES.includes(name))
+    // Offices of one person are one line; everything else is a line each.
+    const lines = group(ruling, ([table, row]) => [table, row.personId, row.subjectId].join(' '))
+    return [...lines.values()].map((own) => {
+      const [table, row] = own[0]!
+      const values = {
+        name: names.get(String(row.personId)) ?? '',
+        roles: own.flatMap(([, one]) => (one.role ? [t(`people.roles.roles.${String(one.role)}`)] : [])).join(', '),
+        kind: kinds.get(String(row.subjectId)) ?? '',
+        writer: names.get(entry.writtenBy) ?? '',
+        when: format.instant(entry.writtenAt),
+      }
+      return t(`works.ruling.${table}`, values)
+    })
   })
 }
 

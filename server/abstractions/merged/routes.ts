@@ -1,6 +1,6 @@
-import type { ClashKind } from '../../book/merge/clash-kinds.ts'
 import { type FoundClash, listClashes, settleClash, wasEverJoined } from '../../book/merge/clash-store.ts'
 import { write } from '../../book/pen.ts'
+import type { ClashKind } from '../../book/rules/clash-kinds.ts'
 import { text } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'

@@ -1,5 +1,5 @@
 import { sql } from 'kysely'
-import { CLASH_RULES } from '../../book/merge/clash-rules.ts'
+import { CLASH_RULES } from '../../book/rules/clash-rules.ts'
 import { inFile } from '../../database/names.ts'
 import type { FactTables } from '../../database/schema.ts'
 import type { Desk } from '../../web/pages/desk.ts'

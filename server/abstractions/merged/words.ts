@@ -1,6 +1,6 @@
 import type { Instant } from '../../../domain/calendar.ts'
-import { CLASH_RULES } from '../../book/merge/clash-rules.ts'
 import type { ClashEntry } from '../../book/merge/clash-store.ts'
+import { CLASH_RULES } from '../../book/rules/clash-rules.ts'
 import type { FactTables } from '../../database/schema.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'

@@ -6,6 +6,7 @@ import { migrateToLatest, stepsOf } from '../../database/migrate.ts'
 import { inspectBook } from '../check/inspect.ts'
 import type { Fault } from '../check/make.ts'
 import { readBook, type WholeEntry } from '../merge/whole-entry.ts'
+import { isOfItsKind } from '../rules/own-kind.ts'
 
 /** Rain is pasted in from the last century on; terms and shares are set for some decades at most. Own choice, no source. */
 const FIRST_YEAR = '1850'
@@ -19,13 +20,22 @@ const HARMLESS: readonly Fault['code'][] = ['identity', 'dangling']
 /**
  * The book of another device from the bytes of its file, as a copy in memory brought up to date; whoever opens it closes it.
  * Throws InputError `merge-no-book` for a file of another kind, `merge-newer` for one of a newer version, `merge-damaged` for one
- * that cannot be read to its end, `merge-changed` for what was changed outside the app, `merge-moment` for days and moments that cannot be.
+ * that cannot be read to its end, `merge-changed` for what was changed outside the app and for an entry that is not what its kind says, `merge-moment` for days and moments that cannot be.
  */
 export async function openOtherBook(bytes: Buffer, now: Date): Promise<Database> {
   const db = await openedOrRefused(withoutLog(bytes))
   try {
     await mustBeWhole(db)
-    const odd = impossibleMoment(await readBook(db), now)
+    const entries = await readBook(db)
+    const other = entries.find(
+      ({ entry, facts }) =>
+        !isOfItsKind(
+          entry.kind,
+          facts.map(([table]) => table),
+        ),
+    )
+    if (other) throw new InputError('merge-changed', { entry: other.entry.id })
+    const odd = impossibleMoment(entries, now)
     if (odd) throw new InputError('merge-moment', { entry: odd.id, what: odd.what })
     return db
   } catch (error) {

@@ -1,7 +1,7 @@
 import { group } from 'd3-array'
-import { CLASH_KINDS, type ClashKind } from './clash-kinds.ts'
-import type { Rule, Span } from './clash-rows.ts'
-import { CLASH_RULES } from './clash-rules.ts'
+import { CLASH_KINDS, type ClashKind } from '../rules/clash-kinds.ts'
+import type { Rule, Span } from '../rules/clash-rows.ts'
+import { CLASH_RULES } from '../rules/clash-rules.ts'
 import type { FactRow, WholeEntry } from './whole-entry.ts'
 
 export interface Clash {

@@ -27,7 +27,7 @@ async function appeal(desk: Desk<'id'>) {
 
 async function decide(desk: Desk<'id'>) {
   const fine = await fineFor(desk)
-  if (!mayDecide(desk, fine)) throw new PageError(409, 'fines.decision.not-yours')
+  if (!(await mayDecide(desk, fine))) throw new PageError(409, 'fines.decision.not-yours')
   const form = readForm(FineDecisionForm, desk.body)
   if (!form.ok) return showFineWith(desk, fine, form)
   const { way, words } = form.data

@@ -1,4 +1,5 @@
 import { nextStep } from '../../../domain/people/ladder.ts'
+import { isOwnMatter } from '../../book/names/own-matter.ts'
 import { minutesOfActs } from '../../people/decision/state.ts'
 import { groundInWords } from '../../people/warning/ladder-state.ts'
 import { stepsTowards } from '../../people/warning/store.ts'
@@ -12,7 +13,7 @@ import { onlyMoneyOf } from '../privacy.ts'
 import { secondName, signed } from '../signed.ts'
 import { type Appeal, fineAppeals } from './appeal-store.ts'
 import { FineAppealForm, FineDecisionForm } from './forms.ts'
-import { type Fine, finesAsSteps, listFines } from './store.ts'
+import { type Fine, finesAsSteps, listFines, unpaidMinor } from './store.ts'
 
 interface AppealedFine extends Fine {
   appeal: Appeal | null
@@ -20,9 +21,8 @@ interface AppealedFine extends Fine {
 
 export async function showFineWith(desk: Desk<'id'>, fine: AppealedFine, filled: Filled) {
   if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
-  const { today } = desk
   const appeals = mayAppeal(desk, fine)
-  const decides = mayDecide(desk, fine)
+  const decides = await mayDecide(desk, fine)
   return page(desk, 'fees/fine/page', {
     title: 'fines.fine.heading',
     titleValues: { name: fine.personName },
@@ -33,7 +33,7 @@ export async function showFineWith(desk: Desk<'id'>, fine: AppealedFine, filled:
     minute: (await minutesOfActs(desk.db)).get(fine.id) ?? null,
     grounds: groundInWords(desk, 'fine', fine.ground),
     skipped: await skippedStep(desk, fine),
-    mayLapse: fine.transfer && !fine.lapsed && today >= fine.lapseOn && desk.may('payment.record'),
+    mayLapse: await mayLapse(desk, fine),
     step: decides ? 'decision' : appeals ? 'appeal' : null,
     form: decides ? FineDecisionForm : FineAppealForm,
     filled,
@@ -57,7 +57,7 @@ export async function fineFor(desk: Desk<'id'>): Promise<AppealedFine> {
   const { id } = desk.params
   const fine = (await listFines(desk.db)).find((one) => one.id === id)
   const appealed = fine && { ...fine, appeal: (await fineAppeals(desk.db)).get(fine.id) ?? null }
-  const isAsked = appealed && (mayConfirm(desk, appealed) || mayDecide(desk, appealed))
+  const isAsked = appealed && (mayConfirm(desk, appealed) || (await mayDecide(desk, appealed)))
   if (!isAsked) onlyMoneyOf(desk, fine?.personId)
   return found(appealed)
 }
@@ -68,10 +68,17 @@ export function mayAppeal(desk: Desk, { appeal, transfer, lapsed, personId, laps
   return isOpen && (personId === desk.person.id || desk.may('payment.record'))
 }
 
-/** Not by whoever wrote the fine or put a name under it, and not in one's own matter. */
-export function mayDecide(desk: Desk, { appeal, approval, writerId, personId }: AppealedFine): boolean {
+/** Not by whoever wrote the fine or put a name under it, and not for the own household. */
+export async function mayDecide(desk: Desk, { appeal, approval, writerId, personId }: AppealedFine): Promise<boolean> {
   const hasPart = [writerId, personId, approval?.approverId].includes(desk.person.id)
-  return appeal !== null && appeal.decision === null && !hasPart && desk.may('fine.approve')
+  const isOpen = appeal !== null && appeal.decision === null
+  return isOpen && !hasPart && desk.may('fine.approve') && !(await isOwnMatter(desk, [personId]))
+}
+
+/** What is not paid, once its day has come, and not for the own household. */
+async function mayLapse(desk: Desk, fine: Fine): Promise<boolean> {
+  if (fine.lapsed || desk.today < fine.lapseOn || !desk.may('payment.record')) return false
+  return (await unpaidMinor(desk.db, fine)) > 0 && !(await isOwnMatter(desk, [fine.personId]))
 }
 
 /** Not by the writer, and not in one's own matter. */

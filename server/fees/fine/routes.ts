@@ -1,3 +1,4 @@
+import { isOwnMatter } from '../../book/names/own-matter.ts'
 import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm } from '../../web/forms/forms.ts'
@@ -6,7 +7,7 @@ import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { addNewFinePages } from './new-routes.ts'
 import { fineFor, fineShown, mayConfirm, showFineWith } from './pages.ts'
-import { confirmFine, listFines, takeBack } from './store.ts'
+import { confirmFine, listFines, takeBack, unpaidMinor } from './store.ts'
 
 /** Fines: a rule, a fact, a hearing and a second name come before the money; an unpaid one lapses. */
 export function addFinePages(pages: Pages): void {
@@ -43,11 +44,13 @@ async function approveFine(desk: Desk<'id'>) {
 async function takeBackFine(desk: Desk<'id'>) {
   const fine = await fineFor(desk)
   if (fine.lapsed) throw new PageError(409, 'error.page-409')
-  if (!fine.transfer || desk.today < fine.lapseOn) throw new PageError(409, 'fines.fine.lapse-early')
+  if (await isOwnMatter(desk, [fine.personId])) throw new PageError(409, 'names.own-matter')
+  const amountMinor = await unpaidMinor(desk.db, fine)
+  if (amountMinor === 0 || desk.today < fine.lapseOn) throw new PageError(409, 'fines.fine.lapse-early')
   const reason = desk.t('fines.fine.lapse-reason', { rule: fine.rule })
   return write(
     desk,
-    (pen) => takeBack(pen, fine, { onDate: desk.today, reason }),
+    (pen) => takeBack(pen, fine, { onDate: desk.today, reason, amountMinor }),
     () => `/money/names/fine/${fine.id}`,
   )
 }

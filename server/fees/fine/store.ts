@@ -1,4 +1,5 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
+import { settleOldestFirst } from '../../../domain/fees/arrears/settle.ts'
 import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -12,7 +13,7 @@ import { groundOf, type StepGround, stepGrounds } from '../../people/warning/rul
 import type { StepAbout } from '../../people/warning/store.ts'
 import { groupAccount, memberAccount } from '../ledger/account-store.ts'
 import { transfersByCause } from '../ledger/cause-store.ts'
-import { addTransfer, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
+import { addTransfer, listTransfers, transfersOf, type WrittenTransfer } from '../ledger/transfer-store.ts'
 
 interface NewFine {
   personId: Id<'person'>
@@ -119,11 +120,23 @@ export async function confirmFine(pen: Pen, fine: Fine, onDate: CalendarDate): P
   return addTransfer(pen, moved, { forPersonId: fine.personId }, { transferCause: [{ causeId: fine.id }] })
 }
 
+/** How much of a fine that was charged is not paid. */
+export async function unpaidMinor(db: Database, { transfer }: Fine): Promise<number> {
+  if (!transfer) return 0
+  const accountId = transfer.debitAccountId
+  const { charges } = settleOldestFirst({ transfers: await transfersOf(db, accountId), accountId })
+  return charges.find(({ transferId }) => transferId === transfer.id)?.openMinor ?? 0
+}
+
 /**
- * Takes a fine back that lapsed or was lifted, by a transfer the other way; the fine and its hearing stay in the book.
+ * Takes a fine back that was lifted, or what is not paid of one that lapsed, by a transfer the other way; the fine and its hearing stay in the book.
  * Throws InputError `already-corrected` when it was taken back before.
  */
-export async function takeBack(pen: Pen, fine: Fine, { onDate, reason }: { onDate: CalendarDate; reason: string }) {
+export async function takeBack(
+  pen: Pen,
+  fine: Fine,
+  { onDate, reason, amountMinor = fine.amountMinor }: { onDate: CalendarDate; reason: string; amountMinor?: number },
+) {
   const posted = fine.transfer!
   if ((await listTransfers(pen.trx)).some(({ correctsId }) => correctsId === posted.id)) {
     throw new InputError('already-corrected')
@@ -132,7 +145,7 @@ export async function takeBack(pen: Pen, fine: Fine, { onDate, reason }: { onDat
     kind: 'correction',
     debitAccountId: posted.creditAccountId,
     creditAccountId: posted.debitAccountId,
-    amountMinor: posted.amountMinor,
+    amountMinor,
     onDate,
   } as const
   return addTransfer(pen, moved, { forPersonId: fine.personId, correctsId: posted.id, reason })

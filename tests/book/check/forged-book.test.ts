@@ -1,7 +1,9 @@
 import { type RawBuilder, sql } from 'kysely'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { appendEntry } from '../../../server/book/entries.ts'
+import { hashOfEntry } from '../../../server/book/entry-hash.ts'
 import { openOtherBook } from '../../../server/book/joining/other-book.ts'
+import { readBook } from '../../../server/book/merge/whole-entry.ts'
 import { endOfBook } from '../../../server/book/verify.ts'
 import { type Database, openDatabase } from '../../../server/database/connection.ts'
 import { recordPayment } from '../../../server/fees/receipt/store.ts'
@@ -39,12 +41,29 @@ const written = (db: Database, writtenAt: string, onDate = '2026-11-24') =>
       ),
     )
 
+/** The same with facts that no program writes under this kind: the entry is worked out anew as a forger would. */
+async function disguised(db: Database, kind: string) {
+  await raw(db, sql`drop trigger entry_no_update`)
+  await written(db, '2026-11-24T10:00:00.000Z')
+  const [whole] = (await readBook(db)).slice(-1)
+  const entry = { ...whole!.entry, kind }
+  const hash = hashOfEntry(entry, whole!.facts)
+  await db.updateTable('entry').set({ kind, hash }).where('id', '=', entry.id).execute()
+  await raw(
+    db,
+    sql`create trigger entry_no_update before update on entry
+           begin select raise(abort, 'entry is append-only'); end`,
+  )
+}
+
 const FORGED: [name: string, code: string, forge: (db: Database) => Promise<unknown>][] = [
   ['a moment of writing in the year 9999', 'merge-moment', (db) => written(db, '9999-01-01T00:00:00.000Z')],
   ['a moment of writing next month', 'merge-moment', (db) => written(db, '2026-12-25T00:00:00.000Z')],
   ['a moment that is none', 'merge-moment', (db) => written(db, 'yesterday')],
   ['a day that is none', 'merge-moment', (db) => written(db, '2026-11-24T10:00:00.000Z', '2026-02-30')],
   ['a day in the year 0203', 'merge-moment', (db) => written(db, '2026-11-24T10:00:00.000Z', '0203-04-05')],
+  ['weather that calls itself a level', 'merge-changed', (db) => disguised(db, 'level-reading')],
+  ['weather that calls itself something unknown', 'merge-changed', (db) => disguised(db, 'weather')],
   ['a newer version', 'merge-newer', (db) => raw(db, sql`insert into kysely_migration values ('9000-next', '2026')`)],
   [
     'a trigger of its own',
@@ -64,6 +83,13 @@ describe('the book of another device', () => {
     const error = await openOtherBook(await serialized(db), NOW).catch((refused) => refused)
     expect(error).toMatchObject({ code })
     expect(loadLocale('en').t(`error.${code}`, error.values)).not.toMatch(/undefined|\{/)
+    await db.destroy()
+  })
+
+  it('with a trigger written anew to the word is taken, so that what is refused above is the kind alone', async () => {
+    const db = openDatabase(bytes)
+    await disguised(db, 'weather-day')
+    await (await openOtherBook(await serialized(db), NOW)).destroy()
     await db.destroy()
   })
 

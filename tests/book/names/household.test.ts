@@ -27,7 +27,7 @@ async function writeTurn(plotId: string): Promise<string> {
     await appendEntry(pen, { kind: 'outlet' }, { outlet: [{ number, name: 'First', pumpId: pumpId! }] }, outletId)
     const hours = { onDate: TODAY, startMinute: 540, endMinute: 600, volumeM3: 1 }
     const turn = { id: id!, plotId, outletId: outletId!, pumpId: pumpId!, ...hours }
-    await appendEntry(pen, { kind: 'turn' }, { turn: [turn] })
+    await appendEntry(pen, { kind: 'published-week' }, { turn: [turn] })
   })
   return id!
 }

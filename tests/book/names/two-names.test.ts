@@ -180,7 +180,7 @@ async function aboutCropOfBela(kind: 'crop-end' | 'plan-class' | 'plan-cover'): 
 async function writeTurn(plotId: string): Promise<string> {
   const id = `turn ${nextNumber++}`
   const turn = { id, plotId, outletId, pumpId, onDate: TODAY, startMinute: 540, endMinute: 600, volumeM3: 1 }
-  await book.as('Ada', (pen) => appendEntry(pen, { kind: 'turn' }, { turn: [turn] }))
+  await book.as('Ada', (pen) => appendEntry(pen, { kind: 'published-week' }, { turn: [turn] }))
   return id
 }
 

@@ -1,6 +1,9 @@
 import { beforeEach, describe, expect, it } from 'vitest'
+import { appendEntry } from '../../../server/book/entries.ts'
 import { listTransfers } from '../../../server/fees/ledger/transfer-store.ts'
 import { setRoles } from '../../../server/people/person/store.ts'
+import { sentUnasked, TOO_LATE } from '../../laws/told.ts'
+import { OWN_GROUP } from '../../support/book.ts'
 import type { Visitor } from '../../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from '../book.ts'
 
@@ -52,6 +55,50 @@ describe('a fine that was charged', () => {
     expect((await lifted()).status).toBe(200)
     expect((await listTransfers(book.db)).map(({ kind }) => kind)).toEqual(['fine', 'correction'])
     expect(told(await tomo.open(path))).toContain('the elders lifted it: minute 12')
+  })
+
+  it.each([
+    [25, 0],
+    [10, 15],
+    [0, 25],
+  ])('and of which %d was paid gives back no more than the %d that lapsed', async (paid, lapsed) => {
+    if (paid > 0) await tomo.fill('/money/pay', { payerId: book.ids.Bela, amount: String(paid), column: 'cash' })
+    book.setNow('2026-06-20T05:00:00Z')
+    tomo = await book.signedIn('Tomo')
+    const page = await tomo.open(path)
+    expect(page.html.querySelector('form[action$="/back"]') !== null).toBe(lapsed > 0)
+    const back = await sentUnasked(book, tomo, { keysOf: '/money/pay', to: `${path}/back` })
+    expect(back).toMatchObject(lapsed > 0 ? { status: 200, written: 1 } : TOO_LATE)
+    const given = (await listTransfers(book.db)).flatMap(({ kind, amountMinor }) =>
+      kind === 'correction' ? [amountMinor / 100] : [],
+    )
+    expect(given).toEqual(lapsed > 0 ? [lapsed] : [])
+  })
+
+  it('is neither lifted nor taken back by somebody of the same household, once the book is no longer new', async () => {
+    const personIds = [book.ids.Bela, book.ids.Chidi, book.ids.Tomo]
+    const livesTogether = personIds.map((personId) => ({ personId, fromOn: '2026-06-04' }))
+    book.setNow('2026-07-10T05:00:00Z')
+    tomo = await book.signedIn('Tomo')
+    const fine = { ...FINE, heardOn: '2026-07-09', lapseOn: '2026-08-20', reason: 'by the meeting' }
+    const { path: own } = await tomo.fill('/money/fine', { ...fine, personId: book.ids.Bela })
+    const ada = book.visitor()
+    await ada.fill('/sign-in', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
+    await ada.fill(own, {}, { action: own })
+    const appeal = { decidedBy: 'the elders', words: 'the valve does not close' }
+    await (await book.signedIn('Bela')).fill(own, appeal, { action: `${own}/appeal` })
+    const chidi = await book.signedIn('Chidi')
+    const asked = async () => (await chidi.open('/')).html.querySelector(`a[href="${own}"]`) !== null
+    expect(await asked()).toBe(true)
+    await book.as('Ada', (pen) => appendEntry(pen, { kind: 'lives-together' }, { livesTogether }))
+    expect(await asked()).toBe(false)
+    const lifts = { keysOf: '/turns/ask', to: `${own}/decision`, fields: { way: 'lifted', words: 'minute 12' } }
+    expect((await sentUnasked(book, chidi, lifts)).written).toBe(0)
+    book.setNow('2026-08-20T05:00:00Z')
+    tomo = await book.signedIn('Tomo')
+    expect((await tomo.open(own)).html.querySelector('form[action$="/back"]')).toBeNull()
+    const back = await sentUnasked(book, tomo, { keysOf: '/money/pay', to: `${own}/back` })
+    expect(back).toMatchObject({ ...TOO_LATE, words: expect.stringContaining('your own household') })
   })
 })
 

@@ -17,7 +17,7 @@ const setting = (...by: string[]): readonly Rule[] => [{ kind: 'same-setting', b
 const once = (kind: ClashKind, ...by: string[]): readonly Rule[] => [{ kind, by }]
 const ofTurn = (column: string): Rule => ({ kind: 'same-turn', as: 'turn', by: [column] })
 const CHARGED_ONCE: Rule = { kind: 'same-charge', by: ['abstractionId'], where: isCharge }
-const WITH_ITS_ENTRY = 'a part of its entry, which is compared as a whole'
+export const WITH_ITS_ENTRY = 'a part of its entry, which is compared as a whole'
 const ADDS = 'each is one more of its kind; two never contradict each other'
 const CLOSED_TWICE = 'the same span closed twice is two looks at one book'
 
