@@ -1,4 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
+import { cropPlans } from '../../server/crops/plan/store.ts'
 import { standingWeek } from '../../server/rotation/outcome/standing-week.ts'
 import { laidSwap } from '../../server/rotation/swap/store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
@@ -84,7 +85,10 @@ describe('the first page of a holder', () => {
   it('lists a turn that somebody wants to give, until the holder has spoken', async () => {
     const valley = await openValley()
     const { standing, inputs } = (await standingWeek(valley.db, '2026-11-23'))!
-    const own = inputs.plots.find(({ holders }) => holders.includes('Besi Okuru'))!
+    const cropped = new Set(
+      (await cropPlans(valley.db)).filter(({ endedOn }) => endedOn === null).map((one) => one.plotId),
+    )
+    const own = inputs.plots.find(({ id, holders }) => holders.includes('Besi Okuru') && cropped.has(id))!
     const others = standing.filter(({ on, plotId }) => on >= VALLEY_TODAY && plotId !== own.id)
     const [given] = await possible(valley, others, own.id)
     const amaru = await valley.signIn('amaru')

@@ -1,5 +1,5 @@
 import { sql } from 'kysely'
-import type { CalendarDate } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { giveTurn, type SwapRefusal, swapTurns } from '../../../domain/rotation/swap.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
@@ -7,6 +7,7 @@ import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
 import { waitsForName } from '../../book/name-needed.ts'
 import { asWritten, standing } from '../../book/standing.ts'
+import { cropPlans, standsInWeek } from '../../crops/plan/store.ts'
 import type { Database } from '../../database/connection.ts'
 import { loggedM3 } from '../outcome/season.ts'
 import { type StandingWeek, standingWeek } from '../outcome/standing-week.ts'
@@ -163,7 +164,7 @@ type Laid = { was: BookedTurn; now: PlannedTurn }[]
 export async function laidSwap(
   db: Database,
   swap: Proposed,
-): Promise<{ turns: Laid } | { refusal: SwapRefusal | 'turn-gone' }> {
+): Promise<{ turns: Laid } | { refusal: SwapRefusal | 'turn-gone' | 'no-crop-there' }> {
   const week = await standingWeek(db, swap.weekStartOn)
   const turn = week && byId(week, swap.turnId)
   if (!week || !turn) return { refusal: 'turn-gone' }
@@ -171,6 +172,7 @@ export async function laidSwap(
   if (drawn.size > 0) return { refusal: 'turn-gone' }
   const { inputs, standing: turns } = week
   if (swap.otherTurnId === null) {
+    if (!(await isCropped(db, swap.toPlotId, turn.on))) return { refusal: 'no-crop-there' }
     const given = giveTurn({ inputs, turns, turn, toPlotId: swap.toPlotId })
     return 'refusal' in given ? given : { turns: [{ was: turn, now: given.turn }] }
   }
@@ -184,6 +186,20 @@ export async function laidSwap(
       { was: other, now: swapped.second },
     ],
   }
+}
+
+/** Days before a sowing in which its ground may be watered for it. Own choice, no source. */
+const DAYS_BEFORE_SOWING = 7
+
+/**
+ * Whether a crop stands on a plot, or is to be sown there soon. Water counts for the plot that takes it, and whoever gave a turn away
+ * gets it once more: on bare ground that would be water beside all parts.
+ */
+async function isCropped(db: Database, plotId: Id<'plot'>, on: CalendarDate): Promise<boolean> {
+  const days = [...Array(DAYS_BEFORE_SOWING + 1).keys()].map((later) => addDays(on, later))
+  return (await cropPlans(db)).some(
+    (plan) => plan.plotId === plotId && (plan.crop === null || standsInWeek(plan, days)),
+  )
 }
 
 /** Writes an agreed swap as dated changes; the published week stays as it was agreed. */

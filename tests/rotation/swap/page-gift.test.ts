@@ -1,4 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
+import { addDays } from '../../../domain/calendar.ts'
+import { correctCropPlan, cropPlans } from '../../../server/crops/plan/store.ts'
 import { standingWeek } from '../../../server/rotation/outcome/standing-week.ts'
 import { laidSwap, payerOfTurn } from '../../../server/rotation/swap/store.ts'
 import { holdFromToday, openValley, VALLEY_TODAY } from '../../support/valley.ts'
@@ -60,6 +62,46 @@ describe('a gift of a turn', () => {
     const untouched = now.find((one) => !one.amendment)!
     expect(await payerOfTurn(valley.db, untouched.bookId)).toBeNull()
     expect((await hila.open(`/turns/weeks/${WEEK}/sheet`)).words).toContain('whoever had the turn pays')
+  })
+
+  it('is refused to a plot on which nothing grows or is soon to be sown, also when its crop goes before it is agreed', async () => {
+    const hila = await valley.signIn('hila')
+    const { turn, givable } = await hilasTurn()
+    const to = givable[0]!
+    const path = `/turns/${turn.bookId}/otherwise?as=swap`
+    const swap = { weekStartOn: WEEK, turnId: turn.bookId, otherTurnId: null, toPlotId: to.id }
+    const refusal = async () => {
+      const laid = await laidSwap(valley.db, swap)
+      return 'refusal' in laid ? laid.refusal : null
+    }
+    const chair = await valley.signIn('amaru')
+    const sow = (sownOn: string) =>
+      chair.fill('/crops/new', { plotId: to.id, cropKey: 'kitchen_garden', area: '100', sownOn })
+    expect(await refusal()).toBeNull()
+    await hila.fill(path, { toPlotId: to.id, payer: 'taker' })
+    const { entryId: writtenBy } = await valley.db
+      .selectFrom('person')
+      .select('entryId')
+      .where('signInName', '=', 'amaru')
+      .executeTakeFirstOrThrow()
+    const writtenAt = `${VALLEY_TODAY}T10:00:00.000Z`
+    for (const { id, plotId } of await cropPlans(valley.db))
+      if (plotId === to.id)
+        await valley.db
+          .transaction()
+          .execute((trx) =>
+            correctCropPlan({ trx, writtenBy, writtenAt }, { planId: id, plan: null, reason: 'never sown' }),
+          )
+    expect(await refusal()).toBe('no-crop-there')
+    const refused = await hila.fill(path, { toPlotId: to.id, payer: 'taker' })
+    expect([refused.status, refused.words.includes('No crop stands on this plot')]).toEqual([422, true])
+    const dovi = await valley.signIn('dovi')
+    const late = await dovi.send(await dovi.open('/turns/asked?as=swaps'), { given: 'message' })
+    expect([late.status, late.words.includes('No crop stands on this plot')]).toEqual([409, true])
+    await sow(addDays(turn.on, 8))
+    expect(await refusal()).toBe('no-crop-there')
+    await sow(addDays(turn.on, 7))
+    expect(await refusal()).toBeNull()
   })
 
   it('is not for a member to propose with somebody else’s turn', async () => {
