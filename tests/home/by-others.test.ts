@@ -184,3 +184,19 @@ it('who is written as living together with somebody is told to each of them', as
     expect(await told(name)).toContain('Besi Okuru wrote who lives together with you')
   expect(await told('goro')).not.toContain('lives together')
 })
+
+it('a password that an officer writes is told to its owner at once, before a second name lets it open anything', async () => {
+  at('13:00')
+  const { entryId } = await valley.db
+    .selectFrom('person')
+    .select('entryId')
+    .where('signInName', '=', 'chandu')
+    .executeTakeFirstOrThrow()
+  const besi = await valley.signIn('besi')
+  await besi.fill(`/people/${entryId}/change?as=sign-in`, { password: 'river stone nine' })
+  expect(await told('chandu')).toContain('Besi Okuru wrote a new password for you')
+  for (const who of ['besi', 'goro']) expect(await told(who)).not.toContain('new password')
+  const chandu = await valley.signIn('chandu')
+  const own = (await chandu.open('/')).html.querySelectorAll('a').find(({ text }) => text.includes('a new password'))
+  expect((await chandu.open(own!.getAttribute('href')!)).words).toContain('Waits for a name: a new password')
+})

@@ -3,6 +3,33 @@ import type { Desk } from '../../web/pages/desk.ts'
 import { signed } from '../signed.ts'
 import { NAMES_NEEDED, type Voucher } from './store.ts'
 
+/** So long a bill is remembered beside another like it. Own choice, no source. */
+const DAYS_ALIKE = 60
+
+/** The numbers of other vouchers for the same payee, amount and bill, or for days of the same person: two names were put under one bill thrice. */
+export function alikeTo(voucher: Voucher, all: readonly Voucher[]): number[] {
+  const others = all.filter(({ id, withheld }) => id !== voucher.id && !withheld)
+  return others.filter((one) => isSameBill(one, voucher) || paysSameDays(one, voucher)).map(({ number }) => number)
+}
+
+function isSameBill(one: Voucher, other: Voucher): boolean {
+  if (one.stipend || other.stipend || one.amountMinor !== other.amountMinor) return false
+  const told = ({ payee, invoice }: Voucher) =>
+    [payee, invoice ?? ''].map((text) => text.trim().toLowerCase()).join('\n')
+  const apartMs = Math.abs(Date.parse(one.writtenAt) - Date.parse(other.writtenAt))
+  return told(one) === told(other) && apartMs <= DAYS_ALIKE * 86_400_000
+}
+
+function paysSameDays({ stipend: one }: Voucher, { stipend: other }: Voucher): boolean {
+  return (
+    one !== null &&
+    other !== null &&
+    one.personId === other.personId &&
+    one.fromOn <= other.toOn &&
+    other.fromOn <= one.toOn
+  )
+}
+
 /** A voucher as pages show it; `shown` writes its amount. */
 export function voucherShown(desk: Desk, voucher: Voucher, shown = moneyWords(desk).money) {
   const { format, locale } = desk

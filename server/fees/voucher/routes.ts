@@ -14,7 +14,7 @@ import { localDate } from '../../web/pages/visit.ts'
 import { heldIn } from '../ledger/cash-store.ts'
 import { closedDayError } from '../ledger/closed-day.ts'
 import { PayoutForm, voucherForm } from './forms.ts'
-import { voucherShown } from './pages.ts'
+import { alikeTo, voucherShown } from './pages.ts'
 import { daysInLog, listVouchers, NAMES_NEEDED, payVoucher, type Voucher, writeVoucher } from './store.ts'
 
 /** What the group pays: a voucher first, two names under it, then the money. */
@@ -122,6 +122,7 @@ async function showVoucher(desk: Desk, voucher: Voucher, filled: Filled) {
       own: days!.own,
       any: days!.any,
     },
+    alike: alikeTo(voucher, await listVouchers(desk.db)).join(', '),
     names: await namesShown(desk, voucher.id),
     form: PayoutForm,
     filled,

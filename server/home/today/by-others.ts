@@ -28,6 +28,7 @@ interface WrittenByOther {
     | 'complaint'
     | 'complained'
     | 'brought'
+    | 'sign-in'
   entryId: string
   plotId: Id<'plot'> | null
   plotNumber: number | null
@@ -131,6 +132,8 @@ async function writtenSince(db: Database, personId: Id<'person'>, fromOn: Calend
       union all select distinct 'brought', brought_ruling.entry_id, null, null, null, null
         from entry as mine join brought_ruling on brought_ruling.brought_id = mine.id
         where mine.written_by = ${personId} and mine.id in ${broughtSince(fromOn)}
+      union all select 'sign-in', entry_id, null, null, null, null from credential
+        where person_id = ${personId} and entry_id in (select entry_id from name_needed)
       union all select 'hours', entry_id, null, null, null, null from no_turn_hours where person_id in ${household}
       union all select 'hours', entry_id, null, null, null, null from no_turn_custom where person_id in ${household}
     ) as said
@@ -148,6 +151,7 @@ function hrefOf({ kind, entryId, plotId, turnId, turnOn }: WrittenByOther, perso
   if (kind === 'request') return '/turns/asked'
   if (kind === 'consent') return '/turns/asked?as=swaps'
   if (kind === 'taker' || kind === 'drawn' || kind === 'mended') return `/log/days/${turnOn}`
+  if (kind === 'sign-in') return `/people/${personId}`
   if (kind === 'brought') return '/log/check?as=joined'
   if (kind === 'household') return '/people/households'
   if (kind === 'hours') return '/works'

@@ -3,6 +3,7 @@ import { listTransfers } from '../../../server/fees/ledger/transfer-store.ts'
 import { payVoucher, stipendsPaid } from '../../../server/fees/voucher/store.ts'
 import { loadLocale } from '../../../server/web/figures/locale.ts'
 import { sentUnasked, TOO_LATE } from '../../laws/told.ts'
+import { OWN_GROUP } from '../../support/book.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from '../book.ts'
 
@@ -31,6 +32,37 @@ describe('a voucher', () => {
   })
 
   const approve = (visitor: Visitor, path: string) => visitor.fill(path, {}, { action: path })
+
+  it('says to whoever puts a name under it which others have the same payee, amount and bill, or pay for the same days', async () => {
+    const write = async (change: Record<string, string> = {}) =>
+      (await tomo.fill('/money/vouchers/new', { ...VOUCHER, ...change })).path
+    const alike = async (path: string) =>
+      /Voucher ([\d, ]+) has the same/.exec(told(await book.ada.open(path)))?.[1] ?? null
+    const first = await write()
+    expect(await alike(first)).toBeNull()
+    const [again, thrice] = [await write({ payee: 'A smith at the ford ' }), await write()]
+    const others = [
+      await write({ amount: '81' }),
+      await write({ invoice: 'bill 13' }),
+      await write({ payee: 'the mason' }),
+    ]
+    expect([await alike(first), await alike(again), await alike(thrice)]).toEqual(['2, 3', '1, 3', '1, 2'])
+    for (const path of others) expect(await alike(path)).toBeNull()
+    const pay = (stipendFromOn: string, stipendToOn: string, amount: string) =>
+      write({
+        ...{ category: 'stipend', payee: 'Dela', stipendPersonId: book.ids.Dela, stipendDays: '2' },
+        ...{ stipendFromOn, stipendToOn, amount },
+      })
+    const may = await pay('2026-05-01', '2026-05-31', '50')
+    const june = await pay('2026-06-01', '2026-06-03', '50')
+    expect([await alike(may), await alike(june)]).toEqual([null, null])
+    const twice = await pay('2026-05-31', '2026-05-31', '10')
+    expect([await alike(may), await alike(june), await alike(twice)]).toEqual(['9', null, '7'])
+    book.setNow('2026-08-04T05:00:00Z')
+    tomo = await book.signedIn('Tomo')
+    await book.ada.fill('/sign-in', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
+    expect(await alike(await write())).toBeNull()
+  })
 
   it('moves money only once two other people have put their names under it, and once', async () => {
     const voucher = await tomo.fill('/money/vouchers/new', VOUCHER)
