@@ -122,13 +122,15 @@ export function broughtByWriter(
   const { t, format } = desk
   return [...group(brought, ({ entry }) => entry.writtenBy)].map(([writerId, entries]) => ({
     writer: names.get(writerId) ?? t('works.join-unknown-writer'),
-    lines: [...group(entries, (whole) => tableOf(whole, has))].map(([table, same]) => {
+    lines: [...group(entries, (whole) => moneyKind(whole) ?? tableOf(whole, has)).values()].map((same) => {
       const moments = same.map(({ entry }) => entry.writtenAt).sort()
       const [from, to] = [format.instant(moments[0]!), format.instant(moments.at(-1)!)]
       const day = from === to ? from : t('works.join-between', { from, to })
-      const what = table
-        ? t(`told.${table}`, { day })
-        : t('works.join-unknown-kind', { kind: same[0]!.entry.kind, day })
+      const [kind, table] = [moneyKind(same[0]!), tableOf(same[0]!, has)]
+      const what =
+        table && !kind
+          ? t(`told.${table}`, { day })
+          : t('works.join-unknown-kind', { kind: kind ? t(kind) : same[0]!.entry.kind, day })
       return withSum(desk, t('works.join-line', { count: same.length, what }), same)
     }),
   }))
@@ -147,6 +149,12 @@ function withSum(
   )
   if (amounts.length === 0 || !may('closing.see')) return line
   return t('works.join-sum', { line, sum: moneyWords(request.visit).money(sum(amounts, (amount) => amount)) })
+}
+
+/** What a movement of money is, as cash book and accounts call it: a payment in and one out are no one line. */
+function moneyKind({ facts }: WholeEntry): string | null {
+  const [, row] = facts.find(([table]) => table === 'transfer') ?? []
+  return row ? `fees.kind.${String(row.kind)}` : null
 }
 
 /** The table that an entry is told by: the first of its facts that has words. */

@@ -34,6 +34,10 @@ function paysSameDays({ stipend: one }: Voucher, { stipend: other }: Voucher): b
 export function voucherShown(desk: Desk, voucher: Voucher, shown = moneyWords(desk).money) {
   const { format, locale } = desk
   const { id, number, payee, purpose, category, invoice, column, payout, names, withheld } = voucher
+  const namesMissing = Math.max(0, NAMES_NEEDED - names.length)
+  const paid = payout && locale.t('vouchers.paid-line', { date: format.date(payout.on), name: payout.writerName })
+  // By form none is paid before its names; a file of another device may say so.
+  const waits = locale.t('vouchers.state.waits', { count: namesMissing })
   return {
     id,
     number,
@@ -45,8 +49,8 @@ export function voucherShown(desk: Desk, voucher: Voucher, shown = moneyWords(de
     amount: shown(voucher.amountMinor),
     writer: signed(desk, voucher.writerName, voucher.writtenAt),
     names: names.map(({ name, at }) => signed(desk, name, at)),
-    namesMissing: Math.max(0, NAMES_NEEDED - names.length),
-    paid: payout && locale.t('vouchers.paid-line', { date: format.date(payout.on), name: payout.writerName }),
+    namesMissing,
+    paid: paid && namesMissing > 0 ? `${paid}; ${waits}` : paid,
     state: withheld ? 'withheld' : payout ? 'paid' : names.length >= NAMES_NEEDED ? 'ready' : 'waits',
   }
 }

@@ -126,7 +126,7 @@ describe('the book of another device', () => {
       .executeTakeFirstOrThrow()
     expect(preview.words).toContain('What it brings, by who wrote it')
     expect(preview.words).toMatch(new RegExp(`${name} 1 × `))
-    expect(preview.words).toMatch(/Hila Quarm 2 × Money: [^:]*:\d\d\): XOF\s1,750 in all/)
+    expect(preview.words).toMatch(/Hila Quarm 2 × payment \([^)]*\): XOF\s1,750 in all/)
     expect(await endOfBook(valley.db)).toEqual(before)
   })
 })

@@ -1,5 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
-import { listTransfers } from '../../../server/fees/ledger/transfer-store.ts'
+import { groupAccount } from '../../../server/fees/ledger/account-store.ts'
+import { addTransfer, listTransfers } from '../../../server/fees/ledger/transfer-store.ts'
 import { payVoucher, stipendsPaid } from '../../../server/fees/voucher/store.ts'
 import { loadLocale } from '../../../server/web/figures/locale.ts'
 import { sentUnasked, TOO_LATE } from '../../laws/told.ts'
@@ -32,6 +33,20 @@ describe('a voucher', () => {
   })
 
   const approve = (visitor: Visitor, path: string) => visitor.fill(path, {}, { action: path })
+
+  it('that another device’s file says is paid without its names says so beside it', async () => {
+    const { path } = await tomo.fill('/money/vouchers/new', VOUCHER)
+    await approve(goma, path)
+    const causeId = path.split('/').at(-1)!
+    const [debitAccountId, creditAccountId] = [
+      await groupAccount(book.db, 'costs'),
+      await groupAccount(book.db, 'cash'),
+    ]
+    const moved = { debitAccountId, creditAccountId, amountMinor: 8000, onDate: '2026-06-04', words: 'voucher 1' }
+    await book.as('Tomo', (pen) => addTransfer(pen, { kind: 'payout', ...moved }, {}, { transferCause: [{ causeId }] }))
+    for (const at of [path, '/money/vouchers'])
+      expect(told(await book.ada.open(at))).toContain('paid on 4 Jun 2026, written by Tomo; waits for one more name')
+  })
 
   it('says to whoever puts a name under it which others have the same payee, amount and bill, or pay for the same days', async () => {
     const write = async (change: Record<string, string> = {}) =>
