@@ -2,13 +2,16 @@ import { type Database, markOf } from '../database/connection.ts'
 import { type Reading, readings } from '../database/kept-rows.ts'
 import { readTogether } from './register/together.ts'
 
-/** So many answers of one book are kept; of those beyond, the one not asked for longest goes first. */
+/** So many answers of one book are kept, and of all of them so many fields, some tens of megabytes; of those beyond, the one not asked for longest goes first. Own choice, no source. */
 const MOST_KEPT = 300
+const MOST_FIELDS = 400_000
 
 interface Answer {
   /** The last entry at which it was known to be true. */
   lastHash: string
   value: Promise<unknown>
+  /** What it holds that no answer before it held. */
+  fields: number
   /** All that it was worked out from, once it is there. */
   from: ReadonlySet<Reading> | null
 }
@@ -30,16 +33,14 @@ export async function kept<T>(db: Database, question: string, asked: unknown, re
   const { answers, lastHash } = await answersNow(db)
   const key = `${question} ${JSON.stringify(asked)}`
   const known = answers.get(key)
-  const answer = known && isTrueAt(lastHash, known) ? known : begun(lastHash, reckon)
+  const isKnown = known !== undefined && isTrueAt(lastHash, known)
+  const answer = isKnown ? known : begun(lastHash, reckon)
   answer.lastHash = lastHash
   answers.delete(key)
   answers.set(key, answer)
-  for (const oldest of answers.keys()) {
-    if (answers.size <= MOST_KEPT) break
-    answers.delete(oldest)
-  }
   try {
     const value = (await answer.value) as T
+    if (!isKnown) dropOldest(answers)
     // Whoever works out something from this works it out from the same.
     const around = readings.getStore()
     for (const reading of answer.from!) around?.add(reading)
@@ -50,12 +51,23 @@ export async function kept<T>(db: Database, question: string, asked: unknown, re
   }
 }
 
+function dropOldest(answers: Answers): void {
+  let fields = 0
+  for (const one of answers.values()) fields += one.fields
+  for (const [oldest, one] of answers) {
+    if (answers.size <= MOST_KEPT && fields <= MOST_FIELDS) return
+    answers.delete(oldest)
+    fields -= one.fields
+  }
+}
+
 function begun(lastHash: string, reckon: () => Promise<unknown>): Answer {
   const from = new Set<Reading>()
-  const answer: Answer = { lastHash, value: Promise.resolve(), from: null }
+  const answer: Answer = { lastHash, value: Promise.resolve(), fields: 0, from: null }
   answer.value = readings.run(from, async () => {
     await lettingOthersIn()
-    const value = frozen(await reckon())
+    const value = await reckon()
+    answer.fields = freeze(value)
     answer.from = from
     return value
   })
@@ -107,8 +119,16 @@ async function answersNow(db: Database) {
 
 /** Lists and objects cannot be changed any more; a map cannot be frozen itself, but what it holds can. */
 export function frozen<T>(value: T): T {
-  if (typeof value !== 'object' || value === null || ArrayBuffer.isView(value) || Object.isFrozen(value)) return value
-  Object.freeze(value)
-  for (const part of value instanceof Map ? value.values() : Object.values(value)) frozen(part)
+  freeze(value)
   return value
+}
+
+/** Freezes it, and gives how many fields were not frozen before. */
+function freeze(value: unknown): number {
+  if (typeof value !== 'object' || value === null || ArrayBuffer.isView(value) || Object.isFrozen(value)) return 0
+  Object.freeze(value)
+  const parts = value instanceof Map ? [...value.values()] : Object.values(value)
+  let fields = parts.length
+  for (const part of parts) fields += freeze(part)
+  return fields
 }

@@ -4,8 +4,9 @@ import { group } from 'd3-array'
 
 export type Row = Record<string, unknown>
 
-/** Of all rows that are kept, so many fields; and of one answer. Some tens of megabytes at most. Own choice, no source. */
+/** Of all rows that are kept, so many fields; and of one answer. Some tens of megabytes at most. A long text is as many fields as would take its room. Own choice, no source. */
 const MOST_FIELDS = 300_000
+const SIGNS_OF_A_FIELD = 50
 const MOST_OF_ONE = 40_000
 const MOST_ANSWERS = 2000
 /** So many values SQLite takes in one statement (SQLITE_MAX_VARIABLE_NUMBER). */
@@ -150,7 +151,7 @@ export class KeptRows {
   }
 
   private keep(answer: Answer, rows: Row[]): void {
-    const fields = rows.length * Object.keys(rows[0] ?? {}).length
+    const fields = weightOf(rows)
     if (fields <= MOST_OF_ONE) {
       answer.rows = rows
       answer.fields = fields
@@ -174,6 +175,13 @@ export class KeptRows {
     this.answers.clear()
     this.fields = 0
   }
+}
+
+function weightOf(rows: readonly Row[]): number {
+  let signs = 0
+  const texts = Object.keys(rows[0] ?? {}).filter((column) => typeof rows[0]![column] === 'string')
+  for (const row of rows) for (const column of texts) signs += (row[column] as string | null)?.length ?? 0
+  return rows.length * Object.keys(rows[0] ?? {}).length + Math.round(signs / SIGNS_OF_A_FIELD)
 }
 
 const keyOf = (sql: string, parameters: readonly unknown[]) => `${sql} ${JSON.stringify(parameters)}`

@@ -16,11 +16,13 @@ interface Question {
 export class Thread {
   private readonly waiting = new Map<number, Waiting>()
   private readonly module: URL
+  private readonly data: unknown
   private worker: Worker | null = null
   private last = 0
 
-  /** Starts with the first question. The address is of its module without the ending, which is that of whoever starts it. */
-  constructor(module: string, beside: string) {
+  /** Starts with the first question. The address is of its module without the ending, which is that of whoever starts it; `data` is told to it. */
+  constructor(module: string, beside: string, data?: unknown) {
+    this.data = data
     this.module = new URL(`${module}${extname(beside)}`, beside)
   }
 
@@ -45,7 +47,7 @@ export class Thread {
 
   /** While nothing is asked it keeps no program alive. */
   private started(): Worker {
-    const worker = new Worker(this.module)
+    const worker = new Worker(this.module, { workerData: this.data })
     worker.on('message', ({ id, answer, error }: { id: number; answer?: unknown; error?: unknown }) => {
       const one = this.waiting.get(id)!
       this.waiting.delete(id)

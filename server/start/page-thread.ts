@@ -1,7 +1,22 @@
+import { parentPort, workerData } from 'node:worker_threads'
 import { reckonElsewhere } from '../reckoner/elsewhere.ts'
 import { answerOnThread } from '../reckoner/thread.ts'
-import { PAGES_THERE, type PagesThere } from './pages-there.ts'
+import { closeAll, PAGES_THERE, type PagesThere } from './pages-there.ts'
 
-/** A thread that makes the pages for which much is read; what is reckoned long for them has a thread of its own again. */
+const { idleMs } = workerData as { idleMs: number }
+
+/**
+ * A thread that makes the pages for which much is read; what is reckoned long for them has a thread of its own again. Where nobody asks for long it ends
+ * by itself, and what it kept goes with it.
+ */
 reckonElsewhere()
-answerOnThread((name, asked) => (PAGES_THERE[name as keyof PagesThere] as (asked: unknown) => unknown)(asked))
+let idle: NodeJS.Timeout | undefined
+answerOnThread(async (name, asked) => {
+  clearTimeout(idle)
+  try {
+    return await (PAGES_THERE[name as keyof PagesThere] as (asked: unknown) => unknown)(asked)
+  } finally {
+    clearTimeout(idle)
+    idle = setTimeout(() => closeAll().finally(() => parentPort!.close()), idleMs)
+  }
+})

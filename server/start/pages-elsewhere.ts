@@ -5,9 +5,16 @@ import { publishedUntil } from '../rotation/published/weeks-store.ts'
 import { HEAVY_DRAFTS, HEAVY_PAGES } from './heavy-pages.ts'
 import type { Asked, BookThere, PageAnswer, PageAsked } from './pages-there.ts'
 
+/** So long nobody may have asked for a heavy page: then its thread ends, and gives back what it takes. Own choice, no source. */
+const IDLE_MS = 10 * 60_000
+
 /** The thread that makes pages for which much is read; it is started by the first of them. */
 export class PageThread {
-  private readonly thread = new Thread('./page-thread', import.meta.url)
+  private readonly thread: Thread
+
+  constructor(idleMs = IDLE_MS) {
+    this.thread = new Thread('./page-thread', import.meta.url, { idleMs })
+  }
 
   get runs(): boolean {
     return this.thread.runs

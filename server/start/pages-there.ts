@@ -72,6 +72,10 @@ async function opened({ file, language, ...given }: BookThere): Promise<Open> {
   return { app, db }
 }
 
+export async function closeAll(): Promise<void> {
+  await Promise.all([...books.keys()].map(close))
+}
+
 async function close(file: string): Promise<void> {
   const open = await books.get(file)
   books.delete(file)

@@ -2,8 +2,8 @@ import type { Platform } from './platforms.ts'
 
 /** The book lies beside the folder of the program, so that a newer folder put there finds it again. */
 const BOOK_FOLDER = 'commonweir-book'
-/** Room for what is young that an old laptop has; pages are as quick with it (docs/performance.md). npm start says the same. */
-const LITTLE_MEMORY = '--max-semi-space-size=8'
+/** Little room for what is young and for what was let go, as an old laptop has it (docs/decisions.md, Book). npm start says the same. */
+const LITTLE_MEMORY = '--max-semi-space-size=8 --heap-growing-percent=40'
 /** What the tool beside the start does. */
 const TOOL_WORDS = 'verify, backup COPY, restore COPY, merge OTHER JOINED NAME, practice'
 

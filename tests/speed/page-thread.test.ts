@@ -94,6 +94,19 @@ describe('a page that is made on a thread of its own', () => {
     ])
   })
 
+  it('leaves no thread behind where nobody asks for long', async () => {
+    const brief = new PageThread(1)
+    const answer = await brief.page({
+      book: { file, language: 'en' },
+      machineAt: at.getTime(),
+      url: '/',
+      headers: {},
+      remoteAddress: '127.0.0.1',
+    })
+    expect(answer.status).toBe(303)
+    while (brief.runs) await new Promise((turn) => setTimeout(turn, 10))
+  })
+
   it('is made here while the clock is in doubt', async () => {
     const { there } = await signedIn('elu')
     at = new Date('2001-01-01T10:00:00Z')

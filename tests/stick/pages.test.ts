@@ -29,7 +29,7 @@ it('opens a window of its own where a double-click gave none, and begins the boo
   const said = execFileSync(join(unpacked, 'start.sh'), { env, cwd: '/', encoding: 'utf8' })
   expect(said.split('\n')[0]).toBe('window')
   expect(said).toContain('program/server/run.js main')
-  const [, room] = /node (--\S+) .*server\/run\.js main/.exec(said)!
+  const [, room] = /node ((?:--\S+ ?)+) .*server\/run\.js main/.exec(said)!
   expect(room).toBeDefined()
   for (const told of ['package.json', 'docs/running.md']) {
     expect(readFileSync(join(projectFolder(), told), 'utf8'), told).toMatch(

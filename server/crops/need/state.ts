@@ -1,7 +1,9 @@
 import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
 import type { Crop } from '../../../domain/crops/data/crops.ts'
+import type { ExpectedDemand } from '../../../domain/crops/demand/expected-demand.ts'
 import { type WeekNeed, weekNeed } from '../../../domain/crops/need/week-need.ts'
 import type { CannotSay, Reason } from '../../../domain/crops/plan.ts'
+import type { RootZoneDay } from '../../../domain/crops/root-zone/balance.ts'
 import { type DaysLeft, type RootZoneOutlook, rootZoneOutlook } from '../../../domain/crops/root-zone/outlook.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
@@ -20,11 +22,27 @@ import { planGround, untypedOf } from './plan-water.ts'
 export interface PlanNeed {
   plan: PlannedCrop
   crop: Crop
-  result: WeekNeed | CannotSay
+  result: CropNeed | CannotSay
   /** How long the water in the ground lasts from today on, with the turns that are agreed. */
-  outlook: RootZoneOutlook | CannotSay
+  outlook: GroundLeft | CannotSay
   /** What the group turned on to bend the printed coefficients. */
   local: LocalCoefficient
+}
+
+/**
+ * What is kept of a need and of what the ground holds: not the days that they were worked out from, three courses of two hundred days for each
+ * crop, which with three hundred households took 100 MB for each week.
+ */
+interface CropNeed extends Omit<WeekNeed, 'outlook'> {
+  /** Null in a week without the crop, when no weather is asked for. */
+  expected: ExpectedDemand | null
+  rainOfPastWeekMm: number
+}
+
+interface GroundLeft extends Pick<RootZoneOutlook, 'known' | 'daysLeft'> {
+  /** The last day that is over; null for a crop that is not yet sown. */
+  lastDay: RootZoneDay | null
+  filledDays: number
 }
 
 /** How a plot takes the water of a week: so many turns, the first with this part of it, none with more than its roots hold. */
@@ -96,7 +114,7 @@ async function reckonNeeds(
       const outlook = rootZoneOutlook(planGround({ book, plot, plan, plans: all, today: now }))
       const mostTurns = book.settings.mostTurns?.turns
       const result = weekNeed({ ...ground, weekStartsOn: weekStartOn, weekDays, mostTurns })
-      return { plan, crop: plan.crop!, local, outlook, result }
+      return { plan, crop: plan.crop!, local, outlook: groundLeft(outlook), result: cropNeed(result) }
     })
     const { days, gauge } = daysAtPlot(eve, plot.id)
     const read = new Set(days.flatMap((day) => (day.rainMm === null ? [] : day.date)))
@@ -106,6 +124,19 @@ async function reckonNeeds(
     found.push(frozen({ ...plotNeed(plot, needs), untyped, toCome, gauge, settings: book.settings }))
   }
   return found
+}
+
+function cropNeed(need: WeekNeed | CannotSay): CropNeed | CannotSay {
+  if (!need.known) return need
+  const { outlook, ...told } = need
+  const rainOfPastWeekMm = sum((outlook?.past ?? []).slice(-7), (day) => day.creditedRainMm)
+  return { ...told, expected: outlook?.expected ?? null, rainOfPastWeekMm }
+}
+
+function groundLeft(outlook: RootZoneOutlook | CannotSay): GroundLeft | CannotSay {
+  if (!outlook.known) return outlook
+  const { known, daysLeft, past, filled } = outlook
+  return { known, daysLeft, lastDay: past.at(-1) ?? null, filledDays: filled.length }
 }
 
 /** The last day to come whose agreed turns are counted: this week's and the next. */
@@ -129,7 +160,7 @@ function plotNeed(plot: Plot, plans: PlanNeed[]): Omit<PlotNeed, 'untyped' | 'to
 }
 
 /** The crops of a plot are watered together, as often as the thirstiest of them asks. */
-function turnsOf(needs: readonly WeekNeed[], total: Range): PlotTurns {
+function turnsOf(needs: readonly CropNeed[], total: Range): PlotTurns {
   const firstM3 = sum(needs, (need) => need.firstTurnPart * need.grossM3.likely)
   return {
     count: Math.max(0, ...needs.map((need) => need.turns)),

@@ -4,10 +4,8 @@ import { soilByKey } from '../../../domain/crops/data/soils.ts'
 import { NEED_ERRORS } from '../../../domain/crops/demand/errors.ts'
 import type { ExpectedDemand } from '../../../domain/crops/demand/expected-demand.ts'
 import { USUAL_RAIN_RULE } from '../../../domain/crops/demand/rain.ts'
-import type { WeekNeed } from '../../../domain/crops/need/week-need.ts'
 import type { Reason } from '../../../domain/crops/plan.ts'
 import type { DaysLeft } from '../../../domain/crops/root-zone/outlook.ts'
-import { sum } from '../../../domain/sum.ts'
 import type { Range } from '../../../domain/units.ts'
 import type { ReferenceEvapotranspiration } from '../../../domain/water/weather/reference-evapotranspiration.ts'
 import type { Plot } from '../../people/plot/store.ts'
@@ -82,7 +80,7 @@ function equationInWords({ need, t, f }: ToShow): string {
 
 function doubtInWords({ need, t, f }: ToShow): string {
   const known = need.plans.flatMap(({ result }) => (result.known ? [result] : []))
-  const etoFraction = known[0]!.outlook!.expected.errorFraction
+  const etoFraction = known[0]!.expected!.errorFraction
   const doubt = t('crops.need.doubt', {
     coefficient: f.percent(NEED_ERRORS.coefficient),
     eto: f.percent(etoFraction),
@@ -117,7 +115,7 @@ function planLines({ plot, nameOf, t, f }: ToShow, { plan, crop, result, outlook
     sown,
     line('coefficient', f.two(kc), { source: `${stage ? t(`crops.stage.${stage}`) : ''}. ${crop.source}` }),
     line('lacks', depth(depletionMm), { href: `/crops/plans/${plan.id}/soil` }),
-    line('credited', t('crops.millimetres', { depth: f.one(rainOfPastWeek(result)) })),
+    line('credited', t('crops.millimetres', { depth: f.one(result.rainOfPastWeekMm) })),
     line('use', depth(useMm)),
     line('holds', t('crops.need.holds-value', { readily: f.whole(readilyMm), total: f.whole(totalMm) })),
     line('turns', t('crops.need.turns-value', turnValues)),
@@ -130,10 +128,6 @@ function planLines({ plot, nameOf, t, f }: ToShow, { plan, crop, result, outlook
     }),
     left,
   ]
-}
-
-function rainOfPastWeek({ outlook }: WeekNeed): number {
-  return sum((outlook?.past ?? []).slice(-7), (day) => day.creditedRainMm)
 }
 
 /** The same for every crop of the plot. */
@@ -151,7 +145,7 @@ function expectedLine({ need, t, f }: ToShow): WorkingLine[] {
 }
 
 function expectedOf(need: PlotNeed): ExpectedDemand[] {
-  return need.plans.flatMap(({ result }) => (result.known && result.outlook ? [result.outlook.expected] : []))
+  return need.plans.flatMap(({ result }) => (result.known && result.expected ? [result.expected] : []))
 }
 
 /** The days left from today, or “cannot say” with the reason beside it. */
@@ -159,13 +153,13 @@ function daysLeft(outlook: PlanNeed['outlook'], t: Translate, f: Format): [strin
   if (!outlook.known) {
     return [t('crops.cannot-say'), { source: t('crops.because', { reasons: reasonsInWords(outlook.reasons, t, f) }) }]
   }
-  const last = outlook.past.at(-1)
+  const { lastDay: last, filledDays } = outlook
   const used = last && {
     used: f.whole(last.depletionMm),
     readily: f.whole(last.readilyAvailableMm),
     date: f.date(last.date),
   }
-  const gaps = outlook.filled.length > 0 ? t('need.filled', { days: outlook.filled.length }) : ''
+  const gaps = filledDays > 0 ? t('need.filled', { days: filledDays }) : ''
   const source = [used ? t('crops.depletion', used) : '', gaps].join(' ').trim()
   return [daysLeftInWords(outlook.daysLeft, t), { source }]
 }

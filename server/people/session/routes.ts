@@ -16,9 +16,19 @@ import { endSession } from './store.ts'
 
 /** Signing in and out. */
 export function addSessionPages({ get, post }: Pages, hashing: Desk['parts']['hashing']): void {
-  // A name that nobody has is answered as slowly as a wrong password, so that names cannot be guessed by the clock.
-  const decoy = hashPassword('nobody has this password', hashing)
-  get('/sign-in', 'anybody', newSession)
+  // A name that nobody has is answered as slowly as a wrong password, so that names cannot be guessed by the clock: ready before the form comes back.
+  let made: Promise<string> | undefined
+  const decoy = () => {
+    made ??= hashPassword('nobody has this password', hashing)
+    made.catch(() => {
+      made = undefined
+    })
+    return made
+  }
+  get('/sign-in', 'anybody', (desk) => {
+    void decoy()
+    return newSession(desk)
+  })
   post('/sign-in', 'anybody', (desk) => beginSession(desk, decoy))
   post('/sign-out', 'anybody', leave)
 }
@@ -27,14 +37,14 @@ async function newSession(desk: Desk) {
   return show(desk, emptyForm(), desk.query.next)
 }
 
-async function beginSession(desk: Desk, decoy: Promise<string>) {
+async function beginSession(desk: Desk, decoy: () => Promise<string>) {
   const { db, reply, request } = desk
   const form = readForm(SignInForm, desk.body)
   const next = safeNext((desk.body as { next?: unknown } | undefined)?.next)
   if (!form.ok) return show(desk, form, next)
   const { signInName, password, shared } = form.data
   const known = await findSignIn(db, signInName)
-  const hash = known?.passwordHash ?? (await decoy)
+  const hash = known?.passwordHash ?? (await decoy())
   const fits = await tryAtDoor(
     desk,
     signInName,
