@@ -18,7 +18,7 @@ export async function accountBefore(
     (select coalesce(sum(amount_minor), 0) from transfer where credit_account_id = ${accountId}) as credit,
     (select max(amount_minor) from transfer where credit_account_id = ${accountId} and ${STANDS}) as most`.execute(db)
   const { debit, credit, most } = rows[0]!
-  return { owesMinor: Math.max(0, Number(debit) - Number(credit)), mostPaidMinor: most ?? 0 }
+  return { owesMinor: Math.max(0, Number(debit) - Number(credit)), mostPaidMinor: Number(most ?? 0) }
 }
 
 /** The receipt of the same sum from the same account on the same day, which was not taken back; null while there is none. */
