@@ -3,7 +3,7 @@ import { appendEntry, type Pen } from '../../book/entries.ts'
 import { readTogether } from '../../book/register/together.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { type Fine, takeBack } from './store.ts'
+import { chargedStill, type Fine, takeBack } from './store.ts'
 
 /** What was said against a fine, and how the body that was asked decided; null until it has. */
 export interface Appeal {
@@ -18,7 +18,7 @@ export async function writeAppeal(pen: Pen, { id, personId }: Fine, appeal: { de
   return appendEntry(pen, head, { fineAppeal: [{ fineId: id, ...appeal }] })
 }
 
-/** A fine that the body lifts is taken back in the same act. */
+/** A fine that the body lifts is taken back in the same act; of one that lapsed meanwhile, what was paid. */
 export async function decideAppeal(
   pen: Pen,
   fine: Fine,
@@ -27,7 +27,7 @@ export async function decideAppeal(
   const head = { kind: 'fine-decided', forPersonId: fine.personId }
   const row = { fineId: fine.id, stands: stands ? 1 : 0, words } as const
   const id = await appendEntry(pen, head, { fineDecision: [row] })
-  if (!stands && !fine.lapsed) await takeBack(pen, fine, { onDate, reason })
+  if (!stands && (await chargedStill(pen.trx, fine)) > 0) await takeBack(pen, fine, { onDate, reason })
   return id
 }
 

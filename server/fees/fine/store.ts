@@ -1,3 +1,4 @@
+import { fsum } from 'd3-array'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { settleOldestFirst } from '../../../domain/fees/arrears/settle.ts'
 import type { Id } from '../../../domain/id.ts'
@@ -130,7 +131,7 @@ export async function unpaidMinor(db: Database, { transfer }: Fine): Promise<num
 
 /**
  * Takes a fine back that was lifted, or what is not paid of one that lapsed, by a transfer the other way; the fine and its hearing stay in the book.
- * Throws InputError `already-corrected` when it was taken back before.
+ * What was taken back before stays so. Throws InputError `already-corrected` when nothing of it is left.
  */
 export async function takeBack(
   pen: Pen,
@@ -138,17 +139,22 @@ export async function takeBack(
   { onDate, reason, amountMinor = fine.amountMinor }: { onDate: CalendarDate; reason: string; amountMinor?: number },
 ) {
   const posted = fine.transfer!
-  if ((await listTransfers(pen.trx)).some(({ correctsId }) => correctsId === posted.id)) {
-    throw new InputError('already-corrected')
-  }
+  const leftMinor = await chargedStill(pen.trx, fine)
+  if (leftMinor <= 0) throw new InputError('already-corrected')
   const moved = {
     kind: 'correction',
     debitAccountId: posted.creditAccountId,
     creditAccountId: posted.debitAccountId,
-    amountMinor,
+    amountMinor: Math.min(amountMinor, leftMinor),
     onDate,
   } as const
   return addTransfer(pen, moved, { forPersonId: fine.personId, correctsId: posted.id, reason })
+}
+
+/** What of a fine was charged and not taken back. */
+export async function chargedStill(db: Database, { transfer, amountMinor }: Fine): Promise<number> {
+  const takenBack = (await listTransfers(db)).filter(({ correctsId }) => transfer && correctsId === transfer.id)
+  return amountMinor - fsum(takenBack, (one) => one.amountMinor)
 }
 
 /** What the last delivery up to a day was charged to a person, in minor units; null where none was. */

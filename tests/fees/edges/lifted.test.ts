@@ -57,6 +57,18 @@ describe('a fine that was charged', () => {
     expect(told(await tomo.open(path))).toContain('the elders lifted it: minute 12')
   })
 
+  it('and lapsed half paid while it is under appeal gives back the paid half too once it is lifted', async () => {
+    await tomo.fill('/money/pay', { payerId: book.ids.Bela, amount: '10', column: 'cash' })
+    await appealed()
+    book.setNow('2026-06-20T05:00:00Z')
+    tomo = await book.signedIn('Tomo')
+    await tomo.fill(path, {}, { action: `${path}/back` })
+    await lifted()
+    const given = (await listTransfers(book.db)).flatMap((one) => (one.kind === 'correction' ? [one.amountMinor] : []))
+    expect(given).toEqual([1500, 1000])
+    expect(told(await tomo.open(`/money/members/${book.ids.Bela}`))).toContain('KES 10.00 paid ahead')
+  })
+
   it.each([
     [25, 0],
     [10, 15],
