@@ -52,6 +52,24 @@ describe('two books of one group', () => {
     expect(await readParted(into)).toEqual([])
   })
 
+  it('are found by every hash that was noted of them, at its place and with what came after it', async () => {
+    const [one, other] = [device(), device()]
+    for (const onDate of ['2026-06-08', '2026-06-09', TODAY])
+      await pen(one, (p) => addWeatherDay(p, { onDate, rainMm: 0 }))
+    const { into } = await joined(one, other)
+    const hashes = (await into.selectFrom('entry').select('hash').orderBy('seq').execute()).map(({ hash }) => hash)
+    const found = await Promise.all(hashes.map((hash) => findHash(into, hash.slice(0, 12))))
+    const places = found.map((one) => one.at === 'here' && [one.entry, one.later])
+    expect(places.slice(0, 2)).toEqual([
+      [1, hashes.length - 1],
+      [2, hashes.length - 2],
+    ])
+    expect(places.slice(-2)).toEqual([
+      [hashes.length - 1, 1],
+      [hashes.length, 0],
+    ])
+  })
+
   it('keep how either chain stood, so that a hash noted on a device is found and a change is seen', async () => {
     const [one, other] = [device(), device()]
     await pen(one, (p) => addWeatherDay(p, { onDate: TODAY, rainMm: 0 }), '2026-06-11T15:00:00.000Z')

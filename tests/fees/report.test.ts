@@ -3,7 +3,7 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { addDays } from '../../domain/calendar.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { answersOf, optionValue, type Seen, type Visitor } from '../support/visitor.ts'
-import { told } from './book.ts'
+import { owingBook, told } from './book.ts'
 
 /** Words that an unhurried reader says in a minute; common practice, no source. */
 const WORDS_A_MINUTE = 110
@@ -188,6 +188,14 @@ describe('the fee proposal', () => {
     const wrong = await besi.open(path({ pumpYears: '0' }))
     expect(wrong.status).toBe(422)
     expect(wrong.html.querySelector('#pumpYears-error')?.text).toContain('from 1 to 60')
+  })
+
+  it('fills in no cubic metres while none was paid for: a price cannot be reckoned on nought', async () => {
+    const { book, tomo } = await owingBook()
+    const form = await tomo.open('/money/price/reckon')
+    const filled = ['middleM3', 'cautiousM3'].map((name) => form.html.querySelector(`#${name}`)!.getAttribute('value'))
+    expect(filled.map((value) => value ?? '')).toEqual(['', ''])
+    await book.db.destroy()
   })
 
   it.each([

@@ -41,6 +41,23 @@ describe('in the minute in which a turn ends', () => {
   })
 })
 
+it('each earlier day is told with its own turns that nobody wrote in, the last day first', async () => {
+  const valley = await openValley('2026-11-27')
+  const dovi = await valley.signIn('dovi')
+  const links = (await dovi.open('/')).html.querySelectorAll('main .list a[href^="/log/days/"]')
+  const told = links.map((link) => [link.getAttribute('href'), Number(link.querySelector('.figure')!.text)])
+  const drawn = await valley.db.selectFrom('abstraction').select('turnId').execute()
+  const unwritten = (await bookedTurns(valley.db, WEEK))!.turns.filter(
+    ({ bookId, droppedBy }) => !droppedBy && !drawn.some(({ turnId }) => turnId === bookId),
+  )
+  const of = (day: string) => unwritten.filter(({ on }) => on === day).length
+  expect(of('2026-11-25')).not.toBe(of('2026-11-26'))
+  expect(told).toEqual([
+    ['/log/days/2026-11-26', of('2026-11-26')],
+    ['/log/days/2026-11-25', of('2026-11-25')],
+  ])
+})
+
 it('two own turns are at once where they share a minute, and not where one begins as the other ends', async () => {
   const { db, signIn } = await openValley()
   const { turns } = (await bookedTurns(db, WEEK))!

@@ -1,5 +1,8 @@
 import { expect, it } from 'vitest'
-import { openValley } from '../support/valley.ts'
+import type { Pen } from '../../server/book/entries.ts'
+import { approve } from '../../server/book/names/approvals.ts'
+import { giveSignIn } from '../../server/people/person/grave-store.ts'
+import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import type { Visitor } from '../support/visitor.ts'
 
 const tick = async (visitor: Visitor, names: string[], fromOn: string) => {
@@ -63,4 +66,33 @@ it('a committee that one of it wrote together is parted with the name of a membe
       'form[action^="/book/names/"]',
     ) !== null
   expect([await may('hila'), await may('chandu'), await may('amaru')]).toEqual([false, false, true])
+})
+
+it('somebody whose sign-in waits for its name is nobody outside a village yet, so that it can still be parted', async () => {
+  const village = await openValley()
+  const people = await village.db.selectFrom('person').select(['entryId', 'signInName']).execute()
+  const outside = people.find(({ signInName }) => signInName === null)!.entryId
+  const together = people.map(({ entryId }) => entryId).filter((id) => id !== outside)
+  const [besi, chandu] = [await village.signIn('besi'), await village.signIn('chandu')]
+  await besi.fill('/people/settle/lives-together', { personIds: together, fromOn: '2026-11-20' })
+  const writing = (work: (pen: Pen) => Promise<string>) =>
+    village.db.transaction().execute((trx) => {
+      const chanduId = people.find(({ signInName }) => signInName === 'chandu')!.entryId
+      return work({ trx, writtenBy: chanduId, writtenAt: `${VALLEY_TODAY}T07:00:00.000Z` })
+    })
+  const given = { personId: outside, passwordHash: 'a hash' }
+  const signInId = await writing((pen) => giveSignIn(pen, given, { minute: null, memberIds: [] }))
+  await tick(chandu, ['Chandu', 'Hila'], '2026-11-20')
+  const amaru = await village.signIn('amaru')
+  const doors = async () => {
+    const { html } = await amaru.open('/people/households')
+    return html.querySelectorAll('form[action^="/book/names/"]').length
+  }
+  expect(await doors()).toBe(1)
+  // With its name it is somebody outside, whose name it is then.
+  await village.db.transaction().execute(async (trx) => {
+    const writtenBy = people.find(({ signInName }) => signInName === 'besi')!.entryId
+    await approve({ trx, writtenBy, writtenAt: `${VALLEY_TODAY}T08:00:00.000Z` }, signInId)
+  })
+  expect(await doors()).toBe(0)
 })

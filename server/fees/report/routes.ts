@@ -206,7 +206,7 @@ async function downtime(
     })
   const pumpIds = [...new Set(faults.map(({ pumpId }) => pumpId))]
   const pumps = pumpIds.map((pumpId): PumpDowntime => {
-    const own = faults.filter((fault) => fault.pumpId === pumpId).toSorted((a, b) => (a.foundOn < b.foundOn ? -1 : 1))
+    const own = faults.filter((fault) => fault.pumpId === pumpId).toSorted((a, b) => a.foundOn.localeCompare(b.foundOn))
     // A fault of one outlet leaves the pump running for the others.
     const ofPump = own.filter(({ outletId }) => outletId === null)
     const daysLost = sum(ofPump, (fault) => fault.daysLost)

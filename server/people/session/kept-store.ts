@@ -39,7 +39,7 @@ export async function keepAside(db: Database, request: Desk['request']): Promise
     .orderBy('id')
     .execute()
   const older = own.slice(MOST_OF_ONE).map(({ id }) => id)
-  if (older.length > 0) await db.deleteFrom('keptAside').where('id', 'in', older).execute()
+  await db.deleteFrom('keptAside').where('id', 'in', older).execute()
   return true
 }
 

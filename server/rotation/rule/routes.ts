@@ -13,7 +13,7 @@ import { filledFromRule, RULE_SECTIONS, readRule, weirFields, wholeRuleForm } fr
 import { addHouseholdPages, peopleOfPlots } from './household-routes.ts'
 import { householdsOn } from './household-store.ts'
 import { ruleInWords } from './sentences.ts'
-import { FIRST_RULE, setSharingRule, sharingRules } from './store.ts'
+import { FIRST_RULE, type SharingRule, setSharingRule, sharingRules } from './store.ts'
 
 /** The sharing rule: every version in plain sentences with worked examples, and the form for the next. */
 export function addRulePages(pages: Pages): void {
@@ -30,17 +30,24 @@ async function showRules(desk: Desk) {
   const { db, today } = desk
   const places = await rulePlaces(desk)
   const rules = (await sharingRules(db)).map((rule) => ({ ...rule, words: ruleInWords(rule, desk, places) })).reverse()
+  // The version in force; those before it are still to come. The first one also holds for the days before it.
+  const at = rules.findIndex((rule) => rule.fromOn <= today)
   const households = await householdsOn(db, today)
   const minutes = await minutesOfActs(db)
   return page(desk, 'rotation/rule/page', {
     title: 'sharing-rule.title',
     rules: rules.map((rule) => ({ ...rule, minute: minutes.get(rule.entryId) ?? null })),
-    current: rules.find((rule) => rule.fromOn <= today)?.entryId ?? rules.at(-1)?.entryId ?? null,
-    countsPersons: rules.some((rule) => rule.personsWeight > 0),
+    current: rules.at(at)?.entryId ?? null,
+    countsPersons: rules.slice(0, at + 1 || undefined).some(countsPersons),
     classes: rowsInSheets(desk, 'crops', await standingCrops(desk)),
     list: peopleOfPlots(desk, places.plots, households),
     withoutPersons: places.plots.filter((plot) => !households.get(plot.id)?.persons).map((plot) => plot.number),
   })
+}
+
+/** For all water, or for that of some weir. */
+function countsPersons({ personsWeight, byWeir }: SharingRule): boolean {
+  return [personsWeight, ...Object.values(byWeir).map((mix) => mix.personsWeight)].some((weight) => weight > 0)
 }
 
 async function newRule(desk: Desk) {

@@ -1,6 +1,7 @@
 import { expect, it } from 'vitest'
 import { cashInBook } from '../../../server/fees/ledger/cash-store.ts'
 import { listPumps } from '../../../server/works/pump/store.ts'
+import { startedBook } from '../../support/book.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue } from '../../support/visitor.ts'
 
@@ -53,6 +54,12 @@ it('keys, cash and meters go from hand to hand under two marks, the cash beside 
   const approval = own.html.querySelector('form[action^="/book/names/"]')!.getAttribute('action')!
   await hila.send(own, {}, approval)
   expect((await goro.open(page.path)).words).toContain('Both have signed')
+})
+
+it('names nothing as open where nothing is', async () => {
+  const { ada } = await startedBook()
+  const form = await ada.open('/people/handovers/new')
+  expect(form.html.querySelector('#openMatters')!.text.trim(), form.words).toBe('')
 })
 
 it('a term has its last day, and the first page of the committee says when it ends, until it is renewed', async () => {

@@ -1,4 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
+import { addDays } from '../../../domain/calendar.ts'
 import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { shownDay } from '../../../server/rotation/day/lines.ts'
@@ -116,6 +117,11 @@ describe('the day’s list', () => {
     const closed = await chair.fill(DAY, {}, { action: `${DAY}/close` })
     expect(closed.words).toContain('Closed by Amaru')
     expect(closed.words).not.toContain('Close the sheet again')
+    // Another day has a sheet of its own.
+    const before = `/log/days/${addDays(VALLEY_TODAY, -1)}`
+    expect((await chair.open(before)).words).not.toContain('Closed by')
+    expect((await chair.fill(before, {}, { action: `${before}/close` })).words).toContain('Closed by Amaru')
+    expect((await chair.open(DAY)).words).not.toContain('Close the sheet again')
     const { lines } = await day()
     const later = await say(lines.find((line) => line.said.missed)!.turn.bookId, 'here')
     expect(later.words).toContain('Close the sheet again')

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { carriedOver } from '../../../domain/rotation/rule/carry-over.ts'
 import { addStage, declareStage } from '../../../server/water/drought/store.ts'
 import { putName, secondName } from '../../water/support.ts'
-import { cells, type RulesBook, rulesBook, WEEK } from './book.ts'
+import { cells, type RulesBook, rulesBook, TODAY, WEEK } from './book.ts'
 
 /** What the draft gives each plot, in m3 to one decimal as it is printed. */
 async function given(book: RulesBook): Promise<number[]> {
@@ -73,6 +73,30 @@ describe('the sharing rule as the group writes it', () => {
     const line = lines.find((one) => one.querySelector('.at')!.text.trim() === '2')!
     expect(line.querySelector('.figure')!.text.trim()).toBe('3')
     expectParts(await given(book), await forPlots(book), [5 / 9, 3 / 9, 1 / 9])
+  })
+
+  it('says who is missing by the version in force and those to come, of all water or of one weir, and by no former one', async () => {
+    const { ada, plots } = await rulesBook()
+    const missing = async () =>
+      /many live from plots? ([\d, ]+)\./.exec((await ada.open('/turns/rule')).words)?.[1] ?? null
+    const weirs = { 'weir1-areaWeight': '1', 'weir1-personsWeight': '1' }
+    const byWeirOnly = { ...AREA, ...weirs }
+    const no = { 'weir1-areaWeight': '', 'weir1-personsWeight': '', personsWeight: '0' }
+    const rules: [on: string, rule: Record<string, string>, told: string | null][] = [
+      [TODAY, AREA, null],
+      [TODAY, { ...AREA, ...no, personsWeight: '1' }, '1, 2, 3'],
+      [TODAY, { ...AREA, ...no }, null],
+      [TODAY, byWeirOnly, '1, 2, 3'],
+      [TODAY, { ...AREA, ...no }, null],
+      ['2026-06-29', { ...AREA, ...no, personsWeight: '1' }, '1, 2, 3'],
+    ]
+    for (const [fromOn, rule, told] of rules) {
+      const { status, words } = await ada.fill('/turns/rule/change', { ...rule, fromOn })
+      expect(status, words).toBe(200)
+      expect([fromOn, rule, await missing()]).toEqual([fromOn, rule, told])
+    }
+    await ada.fill('/turns/settle/people-of-plot', { plotId: plots[2]!.id, persons: '4' })
+    expect(await missing()).toBe('1, 3')
   })
 
   it('takes another mix for the water of one weir', async () => {
