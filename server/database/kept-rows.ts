@@ -178,10 +178,14 @@ export class KeptRows {
 }
 
 function weightOf(rows: readonly Row[]): number {
-  let signs = 0
-  const texts = Object.keys(rows[0] ?? {}).filter((column) => typeof rows[0]![column] === 'string')
-  for (const row of rows) for (const column of texts) signs += (row[column] as string | null)?.length ?? 0
-  return rows.length * Object.keys(rows[0] ?? {}).length + Math.round(signs / SIGNS_OF_A_FIELD)
+  const columns = Object.keys(rows[0] ?? {})
+  let fields = rows.length * columns.length
+  for (const row of rows)
+    for (const column of columns) {
+      const value = row[column]
+      if (typeof value === 'string') fields += Math.trunc(value.length / SIGNS_OF_A_FIELD)
+    }
+  return fields
 }
 
 const keyOf = (sql: string, parameters: readonly unknown[]) => `${sql} ${JSON.stringify(parameters)}`

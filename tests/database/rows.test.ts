@@ -194,6 +194,9 @@ describe('a question that was asked before', () => {
     }
     const large = 'select * from weir'
     expect([await isRead(large), await isRead(large)]).toEqual([true, true])
+    // One field of two million letters takes the room of many.
+    const long = 'select hex(zeroblob(1100000)) as name'
+    expect([await isRead(long), await isRead(long)]).toEqual([true, true])
     const part = (at: number) => `select * from weir limit 39000 offset ${at}`
     for (let at = 0; at < 8; at++) await isRead(part(at))
     expect([await isRead(part(7)), await isRead(part(1)), await isRead(part(0))]).toEqual([false, false, true])

@@ -7,7 +7,7 @@ import { DRINKING, type Tariff } from '../../../domain/fees/tariff/tariff.ts'
 import type { Id } from '../../../domain/id.ts'
 import { type Minor, sumMinor } from '../../../domain/money/money.ts'
 import { type Abstraction, drawsOfDays, listAbstractions } from '../../abstractions/draw/store.ts'
-import { kept } from '../../book/kept-answers.ts'
+import { kept, lettingOthersIn } from '../../book/kept-answers.ts'
 import { readAhead } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
 import { currentGroup } from '../../people/group/store.ts'
@@ -102,12 +102,14 @@ function drawsOf({ due, posted, history, charges }: ReckoningParts): DrawAndMone
 
 async function reckoningParts(db: Database, toOn: CalendarDate) {
   readAhead(db, correctedDraws(db), drawsOfDays(db, { fromOn: FIRST_DAY, toOn: LAST_DAY }), turnsToHear(db, toOn))
+  await lettingOthersIn()
   const history = await drawHistory(db)
   const payers = await listPayers(db)
   const posted = await postedCharges(db, history, payers)
   const draws = (await listAbstractions(db, { fromOn: FIRST_DAY, toOn: LAST_DAY })).filter(
     (draw) => !OF_NO_MEMBER.includes(draw.use),
   )
+  await lettingOthersIn()
   const later = new Set(draws.filter((draw) => draw.onDate > toOn).map((draw) => history.firstId(draw.id)))
   const due = draws.filter((draw) => draw.onDate <= toOn)
   const asCharged = accountsByDraw(posted)
@@ -123,7 +125,7 @@ async function reckoningParts(db: Database, toOn: CalendarDate) {
   const { timeZone } = found(await currentGroup(db))
   const places = chargedPlaces(posted)
   const placeOf = (draw: Abstraction) => places.get(history.firstId(draw.id))
-  const charges = chargesByAccount({ tariffs, draws: due, accountOf, classOn, planned, placeOf, timeZone })
+  const charges = await chargesByAccount({ tariffs, draws: due, accountOf, classOn, planned, placeOf, timeZone })
   return { payers, posted, due, open, openPosted, history, charges, accountOf, tariffs, classOn }
 }
 
@@ -158,7 +160,7 @@ function chargedPlaces(posted: readonly Posted[]): Map<string, number> {
 }
 
 /** Each payer's draws of a month go through the tariff together, since rising blocks count the volume of that month. */
-function chargesByAccount({
+async function chargesByAccount({
   tariffs,
   draws,
   accountOf,
@@ -179,6 +181,7 @@ function chargesByAccount({
   const unpriced = new Set<string>()
   for (const [accountId, ofAccount] of group(draws, accountOf)) {
     if (accountId === undefined) continue
+    await lettingOthersIn()
     const alike = (draw: Abstraction) => `${draw.onDate.slice(0, 7)} ${classOn(accountId, draw.onDate)}`
     for (const own of group(ofAccount, alike).values()) {
       const abstractions = own.map((draw) => chargedDraw({ draw, timeZone, planned, chargedPlace: placeOf(draw) }))

@@ -6,7 +6,13 @@ const framed = (text, widthPx, heightPx) =>
     const frame = document.querySelector('iframe') ?? document.body.appendChild(document.createElement('iframe'))
     Object.assign(frame, { width: widthPx, height: heightPx, frameBorder: 0 })
     frame.style.visibility = 'hidden'
-    frame.addEventListener('load', () => done(frame.contentDocument), { once: true })
+    // The page before it may still say that it is there.
+    const isThere = () => {
+      if (frame.contentDocument.readyState !== 'complete') return
+      frame.removeEventListener('load', isThere)
+      done(frame.contentDocument)
+    }
+    frame.addEventListener('load', isThere)
     frame.contentDocument.open()
     frame.contentDocument.write(text)
     frame.contentDocument.close()
