@@ -1,7 +1,7 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify'
 import type { Database } from '../database/connection.ts'
 import { Thread } from '../reckoner/thread.ts'
-import { publishedUntil } from '../rotation/published/weeks-store.ts'
+import { publishedStarts } from '../rotation/published/store.ts'
 import { HEAVY_DRAFTS, HEAVY_PAGES } from './heavy-pages.ts'
 import type { Asked, BookThere, PageAnswer, PageAsked } from './pages-there.ts'
 
@@ -65,6 +65,6 @@ export function passHeavyPages(
 async function isHeavy(db: Database, { routeOptions, params }: FastifyRequest): Promise<boolean> {
   const path = routeOptions.url ?? ''
   if (!HEAVY_DRAFTS.test(path)) return HEAVY_PAGES.has(path)
-  const until = await publishedUntil(db)
-  return until === null || (params as { start: string }).start > until
+  const last = (await publishedStarts(db)).at(-1)
+  return last === undefined || (params as { start: string }).start > last
 }
