@@ -12,7 +12,7 @@ import type { WaterState } from '../storage/state.ts'
 import { comparedRows } from '../table/pages.ts'
 import type { SandBook } from './book.ts'
 
-type Fitted = Extract<Calibration, { refused: null }>
+export type Fitted = Extract<Calibration, { refused: null }>
 
 /** What the book says of a weir's table: refused with what is missing, or a proposal beside the old. */
 export function calibrationOf(book: SandBook, survey: WeirSurvey, openWaterMm: number | null): Promise<Calibration> {

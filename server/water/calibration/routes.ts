@@ -1,3 +1,4 @@
+import { kept } from '../../book/kept-answers.ts'
 import { write } from '../../book/pen.ts'
 import { select, text } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -6,10 +7,10 @@ import { found, PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { coverStates } from '../cover/state.ts'
 import { addTable, listTables } from '../sand/table-store.ts'
-import { waterStates } from '../storage/state.ts'
+import { type WaterState, waterStates } from '../storage/state.ts'
 import { tableState } from '../table/pages.ts'
 import { sandBook } from './book.ts'
-import { calibrationOf, coverBeside, digestOfFit, proposalShown, workingOf } from './pages.ts'
+import { calibrationOf, coverBeside, digestOfFit, type Fitted, proposalShown, workingOf } from './pages.ts'
 
 const CalibrationForm = defineForm('storage.calibrationForm', {
   answer: select(['accept', 'decline']),
@@ -63,6 +64,14 @@ async function reckoned(desk: Desk<'id'>) {
   return { state, survey, book, fit: await calibrationOf(book, survey, state.openWaterMm) }
 }
 
+/** A walk through days for two tables takes long: it is kept for the same proposal on the same day. */
+function coverOf({ db, today: on }: Desk, state: WaterState, fit: Fitted) {
+  const asked = { on, weirId: state.weir.id, proposal: digestOfFit(fit) }
+  return kept(db, 'cover by a proposed table', asked, async () =>
+    coverBeside(await coverStates(db, { on }), state, fit),
+  )
+}
+
 async function showCalibration(desk: Desk<'id'>, filled: Filled = emptyForm()) {
   const { state, survey, book, fit } = await reckoned(desk)
   const waiting = (await listTables(desk.db, state.weir.id)).filter((table) =>
@@ -81,7 +90,7 @@ async function showCalibration(desk: Desk<'id'>, filled: Filled = emptyForm()) {
     fallCm: fit.fallCm,
     meterPercent: book.meterTimes === null ? null : 100 * (book.meterTimes - 1),
     ...(fit.refused ? {} : proposalShown(fit, survey)),
-    cover: fit.refused ? null : coverBeside(await coverStates(desk.db, { on: desk.today }), state, fit),
+    cover: fit.refused ? null : await coverOf(desk, state, fit),
     waiting,
     form: CalibrationForm,
     filled,
