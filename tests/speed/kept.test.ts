@@ -28,6 +28,7 @@ const ACTS: [who: Person, page: string, answers: Fields][] = [
   ['amaru', `/turns/settle/sky/${NEXT_WEEK}`, {}],
   ['amaru', '/people/decisions/new', { number: '9', words: 'the path is mended', votesFor: '12', votesAgainst: '0' }],
   ['amaru', '/people/new', { name: 'Rika Sol', number: '77' }],
+  ['amaru', '/people/plots/:plot/change', { soil: 'silty clay' }],
 ]
 
 describe('what is kept of a book', () => {
@@ -36,7 +37,19 @@ describe('what is kept of a book', () => {
   beforeAll(async () => {
     valley = await openValley()
     for (const who of ['amaru', 'fanta', 'dovi'] as const) as[who] = await valley.signIn(who)
+    const { entryId: weirId } = await valley.db.selectFrom('weir').select('entryId').executeTakeFirstOrThrow()
+    const { id: plotId } = await lastOfKind('plot')
+    const crop = valley.db.selectFrom('cropPlan').select('entryId').where('plotId', '=', plotId)
+    const { entryId: planId } = await crop.orderBy('sownOn', 'desc').executeTakeFirstOrThrow()
+    ROOMS.amaru!.push(
+      `/turns/weeks/${NEXT_WEEK}/publish`,
+      `/water/weirs/${weirId}/check`,
+      `/crops/plans/${planId}/soil`,
+    )
   })
+
+  const lastOfKind = (kind: string) =>
+    valley.db.selectFrom('entry').select('id').where('kind', '=', kind).orderBy('seq', 'desc').executeTakeFirstOrThrow()
 
   it.each(ACTS)('is what somebody reads who opens the book anew, after %s sent %s', async (who, page, answers) => {
     const readers = { amaru: as.amaru, fanta: as.fanta }
@@ -57,12 +70,7 @@ describe('what is kept of a book', () => {
 
   async function act(who: Person, page: string, answers: Fields) {
     const [, kind] = /:([a-z]+)/.exec(page) ?? []
-    const last = valley.db
-      .selectFrom('entry')
-      .select('id')
-      .where('kind', '=', kind ?? '')
-      .orderBy('seq', 'desc')
-    const seen = await as[who].open(kind ? page.replace(`:${kind}`, (await last.executeTakeFirstOrThrow()).id) : page)
+    const seen = await as[who].open(kind ? page.replace(`:${kind}`, (await lastOfKind(kind)).id) : page)
     const form = seen.html
       .querySelectorAll('main form[method=post]')
       .find((one) => Object.keys(answers).every((name) => one.querySelector(`[name="${name}"]`)))!

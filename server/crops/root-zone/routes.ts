@@ -2,6 +2,7 @@ import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { CannotSay } from '../../../domain/crops/plan.ts'
 import { type RootZoneOutlook, rootZoneOutlook } from '../../../domain/crops/root-zone/outlook.ts'
 import type { Group } from '../../../domain/people/group.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { countUntyped, type Untyped } from '../../water/storage/untyped-store.ts'
@@ -31,7 +32,14 @@ async function showRootZone(desk: Desk<'id'>) {
   const plans = await cropPlans(desk.db)
   const plan = found(plans.find((one) => one.id === desk.params.id && one.crop?.stageDays))
   const plot = found((await listPlots(desk.db, today)).find((one) => one.id === plan.plotId))
-  const zone = await planRootZone(desk.db, { group, plan, plot, plans, today })
+  // Asked again within, so that it is let go with the plot and the crop that it was worked out from.
+  const zone = await kept(desk.db, 'root zone of a crop', { planId: plan.id, today, group }, async () =>
+    planRootZone(desk.db, {
+      ...{ group, plan, today },
+      plot: (await listPlots(desk.db, today)).find(({ id }) => id === plot.id)!,
+      plans: await cropPlans(desk.db),
+    }),
+  )
   const { outlook } = zone
   const ahead = outlook.known ? outlook.ahead.filter((day) => day.date < addDays(today, DAYS_AHEAD)) : []
   const past = outlook.known ? outlook.past : []

@@ -1,5 +1,6 @@
 import { group } from 'd3-array'
 import { sql } from 'kysely'
+import { kept } from '../../book/kept-answers.ts'
 import { readAhead } from '../../book/register/together.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import { beforeWritten, saidSince, turnsSaid } from './counted-store.ts'
@@ -11,7 +12,12 @@ import { weatherSince, weatherWritten } from './weather-store.ts'
 import { change, isSince, type Since, type WrittenChange, wasSince } from './written-change.ts'
 
 /** Rules and settings, crops, the ground, water from before the book, draws put right or metered by nobody, weather, turns called broken down or excused afterwards, and what was asked or kept free for others, as written since. */
-export async function writtenSince(since: Since): Promise<WrittenChange[]> {
+export function writtenSince({ db, ...since }: Since): Promise<WrittenChange[]> {
+  const asked = { ...since, unknown: [...since.unknown] }
+  return kept(db, 'written since the last published week', asked, () => readWritten({ db, ...since }))
+}
+
+async function readWritten(since: Since): Promise<WrittenChange[]> {
   const { db } = since
   readAhead(
     db,
