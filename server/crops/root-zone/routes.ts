@@ -35,7 +35,9 @@ async function showRootZone(desk: Desk<'id'>) {
   // Asked again within, so that it is let go with the plot and the crop that it was worked out from.
   const zone = await kept(desk.db, 'root zone of a crop', { planId: plan.id, today, group }, async () =>
     planRootZone(desk.db, {
-      ...{ group, plan, today },
+      group,
+      plan,
+      today,
       plot: (await listPlots(desk.db, today)).find(({ id }) => id === plot.id)!,
       plans: await cropPlans(desk.db),
     }),
