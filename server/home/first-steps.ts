@@ -91,7 +91,8 @@ const treasurers = readTogether('home', (db) =>
     .innerJoin('credential', 'credential.personId', 'personRole.personId')
     .select('role')
     .where('role', '=', 'treasurer')
-    .where(standing('personRole')),
+    .where(standing('personRole'))
+    .where(standing('credential')),
 )
 
 async function hasTreasurer(db: Database): Promise<boolean> {
