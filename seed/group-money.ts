@@ -113,7 +113,7 @@ async function keepPaperBook(scene: Scene, on: string): Promise<void> {
     [304, 18],
   ] as const) {
     const personId = scene.persons.get(PERSONS[at]!.name)!
-    const payment = { personId, amountMinor: 500, column: 'cash', onDate: on, paper: { book: id, number } } as const
+    const payment = { personId, amountMinor: 500, column: 'cash', onDate: on, receipt: { book: id, number } } as const
     await recordPayment(penOf(scene, TREASURER, on, '19:05'), payment)
   }
 }
