@@ -54,7 +54,9 @@ export function passHeavyPages(
     const { method, url, headers, ip, person, visit } = request
     if (method !== 'GET' || !person || visit.clock.doubt || !(await isHeavy(db, request))) return
     const asked = { book, machineAt: now().getTime(), url, headers, remoteAddress: ip }
-    const answer = await thread.page(asked).catch((error) => void request.log.warn(error))
+    const answer = await thread
+      .page(asked)
+      .catch((error) => void request.log.error(error, 'a heavy page was made in place'))
     if (!answer) return
     for (const [name, value] of Object.entries(answer.headers))
       if (value !== undefined && !OF_CONNECTION.has(name)) reply.header(name, value)
