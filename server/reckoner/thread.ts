@@ -57,6 +57,7 @@ export class Thread {
       else one.reject(error)
     })
     const failed = (error: unknown) => {
+      if (this.worker !== worker) return // One that broke ends after another has taken its place.
       for (const { reject } of this.waiting.values()) reject(error)
       this.waiting.clear()
       this.worker = null
