@@ -95,14 +95,24 @@ function bundle(project, outdir) {
     format: 'esm',
     platform: 'node',
     target: 'node22.12',
+    minifyWhitespace: true,
     external: LEFT_OUT,
     logLevel: 'error',
   })
   rmSync(outdir, { recursive: true, force: true })
   mkdirSync(outdir, { recursive: true })
   // On the disk before the folder gets its name: a battery that fails then leaves no half program under it.
-  for (const { path, contents } of outputFiles) writeFileSync(path, contents, { flush: true })
+  for (const { path, text } of outputFiles) writeFileSync(path, inAscii(text), { flush: true })
 }
+
+/**
+ * One sign beyond Latin makes Node keep a whole file with two bytes a sign, on each thread: what esbuild leaves in regular expressions and notes
+ * is written as its number.
+ *
+ * @param {string} text
+ */
+const inAscii = (text) =>
+  text.replaceAll(/[^\0-\x7f]/g, (sign) => `\\u${sign.charCodeAt(0).toString(16).padStart(4, '0')}`)
 
 /**
  * @param {string} dist

@@ -25,12 +25,16 @@ const MOST_KEPT = 400
 /** What changes no table's make: only such a statement is worth keeping, and everything else lets the kept ones go. */
 const KEPT = /^\s*(select|with|insert|update|delete|begin|commit|rollback|savepoint|release)\b/i
 
+/** So many KiB of the file a connection holds; what is read again comes from the system's own memory, which all connections share. Own choice, no source. */
+const CACHE_KIB = 4000
+
 const PRAGMAS = [
   'journal_mode = WAL',
   'synchronous = FULL',
   'foreign_keys = ON',
   'recursive_triggers = ON',
   'busy_timeout = 5000',
+  `cache_size = -${CACHE_KIB}`,
 ]
 
 /** Whoever writes waits for another writer from the first; begun as a reader it would be refused at once. */

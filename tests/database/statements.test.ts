@@ -32,3 +32,7 @@ describe('a question that is asked again', () => {
     expect(await rows('select * from weir')).toEqual([{ name: 'Fig tree' }])
   })
 })
+
+it('holds four megabytes of its file at most, and what else was read is the system’s to keep', async () => {
+  expect(await rows('pragma cache_size')).toEqual([{ cacheSize: -4000 }])
+})

@@ -72,3 +72,10 @@ describe.skipIf(!onLinux)('the folder of a stick, with nothing of the machine bu
     expect(readFileSync(join(folder, 'runtime/LICENSE of node.txt'), 'utf8')).toContain('Permission is hereby granted')
   })
 })
+
+it('is put together in signs of one byte, which no thread needs to keep as two', () => {
+  const built = putTogether(project)
+  const files = readdirSync(built)
+  expect(files).toContain('main.js')
+  expect(files.filter((file) => /[^\0-\x7f]/.test(readFileSync(join(built, file), 'utf8')))).toEqual([])
+})
