@@ -21,44 +21,51 @@ export function addAllStatementsPage({ get }: Pages): void {
 
 async function showAllStatements(desk: Desk) {
   const words = moneyWords(desk)
+  const from = desk.group.seasonStartOn
   const ofAccount = byAccount(await listTransfers(desk.db))
   const people = (await payersByNumber(desk.db)).flatMap((payer) => {
     const { accountId } = payer
     const transfers = ofAccount.get(accountId)
     if (!transfers) return []
-    return [{ ...payer, transfers, lastOn: max(transfers, ({ on }) => on)!, owes: balanceOf({ transfers, accountId }) }]
+    const told = transfers.filter(({ on }) => on >= from)
+    return [{ ...payer, transfers, told, owes: balanceOf({ transfers, accountId }) }]
   })
-  const together = groupsInSheets(people, ({ transfers }) => transfers.length, LINES_ON_A_SHEET)
+  // Who neither moved money this season nor owes any needs no paper.
+  const printed = people.filter(({ told, owes }) => told.length > 0 || owes !== 0)
+  const together = groupsInSheets(printed, ({ told }) => told.length + 1, LINES_ON_A_SHEET)
   const { shown: sheets, ...sheet } = sheetOf(together, { asked: desk.query.sheet, size: 1 })
   const shown = sheets.flat()
   // Only what stands on the sheet is told line by line.
   const parts = await statementParts(
     desk.db,
-    shown.flatMap(({ transfers }) => transfers),
+    shown.flatMap(({ told }) => told),
   )
   return page(desk, 'fees/statement/list', {
     title: 'report.all-statements-title',
+    from: desk.format.date(from),
     list: longList(
       desk,
-      people.map(({ number, name, personId, transfers, lastOn, owes }) => ({
+      people.map(({ number, name, personId, told, transfers, owes }) => ({
         at: number,
         personId,
         words: name,
         small: desk.t('money.all-statements-lines', {
-          count: transfers.length,
-          date: desk.format.date(lastOn),
+          count: told.length,
+          date: desk.format.date(max(transfers, ({ on }) => on)!),
         }),
         figure: words.balanceInRow(owes),
         href: `/money/members/${personId}`,
       })),
     ),
     sheet: { ...sheet, holds: fromTo(shown, ({ number, name }) => `${number} ${name}`) },
-    sheets: shown.map(({ transfers, owes, ...payer }) => ({
-      ...payer,
-      lines: linesOf(desk, { accountId: payer.accountId, transfers, parts }).lines.map((line) =>
-        statementLineShown(desk, line),
-      ),
-      balance: words.balance(owes),
-    })),
+    sheets: shown.map(({ owes, transfers, ...payer }) => {
+      const { openingMinor, lines } = linesOf(desk, { accountId: payer.accountId, transfers, parts, from })
+      return {
+        ...payer,
+        balanceBefore: words.balanceInRow(openingMinor),
+        lines: lines.map((line) => statementLineShown(desk, line)),
+        balance: words.balance(owes),
+      }
+    }),
   })
 }

@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import { settleOldestFirst } from '../../../domain/fees/arrears/settle.ts'
 import { statement } from '../../../domain/fees/ledger.ts'
 import type { Id } from '../../../domain/id.ts'
@@ -20,7 +21,7 @@ export interface AccountLine {
   chargedMinor: number
   paidMinor: number
   balanceMinor: number
-  /** What is still to be paid of this charge; null for a line that is none. */
+  /** What is still to be paid of this charge; null for a line that is none, or of a part of an account. */
   openMinor: number | null
 }
 
@@ -30,18 +31,20 @@ export async function accountLines(desk: Desk, accountId: Id<'account'>) {
   return linesOf(desk, { accountId, transfers, parts: await statementParts(desk.db, transfers) })
 }
 
+interface Asked {
+  accountId: Id<'account'>
+  transfers: readonly WrittenTransfer[]
+  parts: StatementParts
+  /** The first day whose lines are told; what was before it is one sum. */
+  from?: CalendarDate
+}
+
 /** The same where transfers and parts are at hand already. */
-export function linesOf(
-  desk: Desk,
-  {
-    accountId,
-    transfers,
-    parts,
-  }: { accountId: Id<'account'>; transfers: readonly WrittenTransfer[]; parts: StatementParts },
-) {
+export function linesOf(desk: Desk, { accountId, transfers, parts, from }: Asked) {
   const byId = new Map(transfers.map((transfer) => [transfer.id, transfer]))
-  const { lines, closingMinor } = statement({ transfers, accountId })
-  const { charges } = settleOldestFirst({ transfers, accountId })
+  const { openingMinor, lines, closingMinor } = statement({ transfers, accountId, from })
+  // A part of an account tells no single charge as open: what settles it may stand outside.
+  const { charges } = from === undefined ? settleOldestFirst({ transfers, accountId }) : { charges: [] }
   const open = new Map(charges.map((charge) => [charge.transferId, charge.openMinor]))
   const shown = lines.map((line): AccountLine => {
     const transfer = byId.get(line.transferId)!
@@ -55,7 +58,7 @@ export function linesOf(
       openMinor: open.get(transfer.id) ?? null,
     }
   })
-  return { lines: shown, closingMinor }
+  return { openingMinor, lines: shown, closingMinor }
 }
 
 interface Told {

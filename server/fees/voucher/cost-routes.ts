@@ -1,4 +1,5 @@
 import { rollups } from 'd3-array'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -7,12 +8,13 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
+import { localDate } from '../../web/pages/visit.ts'
 import { heldIn } from '../ledger/cash-store.ts'
 import { closedDayError } from '../ledger/closed-day.ts'
 import { seesAllMoney } from '../privacy.ts'
 import { floatForm, moveForm } from './forms.ts'
 import { voucherShown } from './pages.ts'
-import { floatLimitOn, listVouchers, moveMoney, setFloatLimit } from './store.ts'
+import { floatLimitOn, listVouchers, moveMoney, setFloatLimit, type Voucher } from './store.ts'
 
 /** The costs in one list, the reserve for the pump, the most cash kept in the box, and money moved between the columns. */
 export function addCostPages({ get, post }: Pages): void {
@@ -25,7 +27,9 @@ export function addCostPages({ get, post }: Pages): void {
 
 async function showVouchers(desk: Desk) {
   const { inRow, money } = moneyWords(desk)
-  const vouchers = await listVouchers(desk.db)
+  const all = await listVouchers(desk.db)
+  const since = desk.query.seasons === 'all' ? null : desk.group.seasonStartOn
+  const vouchers = since === null ? all : all.filter((voucher) => isSince(desk, since, voucher))
   const paid = vouchers.filter(({ payout }) => payout)
   const sums = rollups(
     paid,
@@ -38,6 +42,8 @@ async function showVouchers(desk: Desk) {
     title: 'vouchers.vouchers-title',
     sheet,
     count: vouchers.length,
+    ofSeason: since !== null,
+    hasOlder: vouchers.length < all.length,
     vouchers: shown.map((voucher) => voucherShown(desk, voucher, inRow)),
     sums: sums.map(([category, sum]) => ({
       label: desk.t(`vouchers.category.${category}`),
@@ -48,6 +54,12 @@ async function showVouchers(desk: Desk) {
     limit: limit === null ? null : money(limit),
     above: limit !== null && cash > limit && seesAllMoney(desk) ? money(cash - limit) : null,
   })
+}
+
+/** Written or paid since then, or not settled yet, however old. */
+function isSince({ timeZone }: Desk, since: CalendarDate, { writtenAt, payout, withheld }: Voucher): boolean {
+  if (!payout) return !withheld || localDate(new Date(writtenAt), timeZone) >= since
+  return payout.on >= since
 }
 
 async function newFloatLimit(desk: Desk) {
