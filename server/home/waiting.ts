@@ -4,6 +4,7 @@ import { weekStartOf } from '../../domain/weeks.ts'
 import { listClosings } from '../abstractions/closing/store.ts'
 import { filesToJoin } from '../abstractions/merged/asked-state.ts'
 import { unnamedJoinings } from '../abstractions/merged/joinings-store.ts'
+import { hoursInDoubt } from '../abstractions/plausibility/hour-store.ts'
 import { isJoined, openClashes } from '../book/merge/clash-store.ts'
 import { waitingForNames, waitsForName } from '../book/name-needed.ts'
 import { pageOfAct, TWO_NAME_ACTS } from '../book/names/acts.ts'
@@ -34,7 +35,15 @@ export async function waitingFor(desk: Desk): Promise<Asked[]> {
     ...(await swapsAsked(db, request)),
     ...(await heldBackAsked(desk)),
     ...(await joinedAsked(desk)),
+    ...(await hoursAsked(desk)),
   ]
+}
+
+/** What others wrote at an hour that a clock in doubt told, and that hangs on it. */
+async function hoursAsked(desk: Desk): Promise<Asked[]> {
+  if (!desk.may('abstraction.log')) return []
+  const count = (await hoursInDoubt(desk)).filter(({ isOwn }) => !isOwn).length
+  return count > 0 ? [{ href: '/log/check', label: desk.t('home.asked-hours', { count }) }] : []
 }
 
 /** What two joined devices wrote differently, and what the other one brought that rules here. */

@@ -36,7 +36,7 @@ describe.each([
     valley.setNow(wrong)
     const dovi = await valley.signIn('dovi')
     const wrongly = await dovi.fill('/people/settle/clock', { day: '2026-11-20', hour: '23:30' })
-    expect([wrongly.status, wrongly.words]).toEqual([422, expect.stringContaining('before the last entry of the book')])
+    expect([wrongly.status, wrongly.words]).toEqual([422, expect.stringContaining('this book was in use already')])
     const told = await dovi.send(wrongly, { day: VALLEY_TODAY })
     expect(told.status).toBe(200)
     const reading = await readLevel(dovi, { readOn: VALLEY_TODAY })

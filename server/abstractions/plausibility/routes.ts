@@ -1,4 +1,5 @@
 import { write } from '../../book/pen.ts'
+import { clocksToldBack } from '../../people/clock/back-store.ts'
 import { text } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -6,12 +7,15 @@ import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
+import { localDate } from '../../web/pages/visit.ts'
 import { unnamedTests } from '../../works/flow-test/unnamed-store.ts'
 import { openExchanges } from '../../works/meter/store.ts'
 import { findAbstraction, listAbstractions } from '../draw/store.ts'
+import { subjectWords } from '../merged/subject-store.ts'
 import { flagWords } from './flags.ts'
+import { BY_THE_HOUR, hoursInDoubt } from './hour-store.ts'
 import { ownMatters } from './own-store.ts'
-import { oddOfSeason, openFlags, settleFlag } from './store.ts'
+import { oddOfSeason, openFlags, settledFlags, settleFlag } from './store.ts'
 
 /** What somebody is told who wrote one of the entries that a point is about. */
 const OWN = 'abstractions.flags.own'
@@ -40,11 +44,35 @@ async function showFlags(desk: Desk) {
   }))
   const unnamed = []
   for (const one of await unnamedPoints(desk)) unnamed.push({ ...one, names: await namesShown(desk, one.id) })
-  return page(desk, 'abstractions/flags', { title: 'abstractions.flags.title', unnamed, open: shown, settled: done })
+  const { hours, settledHours } = await shownHours(desk)
+  return page(desk, 'abstractions/flags', {
+    title: 'abstractions.flags.title',
+    unnamed,
+    hours,
+    open: shown,
+    settled: done,
+    settledHours,
+  })
+}
+
+/** What hangs on an hour that nobody can be sure of, and what was found about others. */
+async function shownHours(desk: Desk) {
+  const hours = await hoursInDoubt(desk)
+  const done = (await settledFlags(desk.db)).filter(({ code }) => code === BY_THE_HOUR)
+  const words = await subjectWords(desk, [...hours.map(({ id }) => id), ...done.map(({ subjectId }) => subjectId)])
+  return {
+    hours: hours.map((one) => ({
+      ...one,
+      on: localDate(new Date(one.writtenAt), desk.timeZone),
+      what: words.get(one.id) ?? '',
+    })),
+    settledHours: done.map((one) => ({ ...one, what: words.get(one.subjectId) ?? '' })),
+  }
 }
 
 /** What holds already, and is open until another officer puts a name under it: new meters, and flow tests far from the one before. */
-async function unnamedPoints({ db, t, format }: Desk) {
+async function unnamedPoints(desk: Desk) {
+  const { db, t, format } = desk
   const meters = (await openExchanges(db)).map(({ id, onDate, pumpNumber, oldLastM3, newFirstM3, writerName }) => ({
     id,
     on: onDate,
@@ -69,7 +97,22 @@ async function unnamedPoints({ db, t, format }: Desk) {
       }),
     }),
   )
-  return [...meters, ...tests]
+  return [...(await clocksBack(desk)), ...meters, ...tests]
+}
+
+/** That a clock had stood ahead and is mended, as somebody said. */
+async function clocksBack({ db, t, format, timeZone }: Desk) {
+  return (await clocksToldBack(db)).map(({ id, toldAt, writtenAt, writerName }) => ({
+    id,
+    on: localDate(new Date(writtenAt), timeZone),
+    href: null,
+    at: '',
+    what: t('abstractions.flags.clock-back', {
+      writer: writerName,
+      told: format.instant(toldAt),
+      before: format.instant(writtenAt),
+    }),
+  }))
 }
 
 type OfFlag = Desk<'id' | 'code'>
@@ -84,17 +127,29 @@ async function writeSettling(desk: OfFlag) {
   const form = readForm(SettleForm, desk.body)
   if (!form.ok) return show(desk, form)
   if (isOwn) return show(desk, withError(form, 'words', OWN))
-  const { id, code } = desk.params
+  const { code } = desk.params
+  const { words } = form.data
+  const subjectIds = await settledWith(desk)
   return write(
     desk,
-    (pen) => settleFlag(pen, { subjectId: id, code, words: form.data.words }),
+    async (pen) => {
+      for (const subjectId of subjectIds) await settleFlag(pen, { subjectId, code, words })
+    },
     () => '/log/check',
   )
+}
+
+/** One look at a clock settles every hour that hung on it, but for those of whoever looked. */
+async function settledWith(desk: OfFlag): Promise<string[]> {
+  const { id, code } = desk.params
+  if (code !== BY_THE_HOUR) return [id]
+  return (await hoursInDoubt(desk)).filter(({ isOwn }) => !isOwn).map((one) => one.id)
 }
 
 /** Whether an open point is about an entry of this visitor; a page that is not there for any other. */
 async function isOwnOr404(desk: OfFlag): Promise<boolean> {
   const { db, params, timeZone } = desk
+  if (params.code === BY_THE_HOUR) return found((await hoursInDoubt(desk)).find((one) => one.id === params.id)).isOwn
   const draw = found(await findAbstraction(db, params.id))
   const draws = await listAbstractions(db, { fromOn: draw.onDate, toOn: draw.onDate })
   const flags = await openFlags(db, { draws, timeZone })
@@ -110,6 +165,6 @@ async function show(desk: OfFlag, filled: Filled, intro: string[] = []) {
     filled,
     intro,
     action: `/log/settle/odd/${id}/${code}`,
-    back: `/log/lines/drawn/${id}`,
+    back: code === BY_THE_HOUR ? '/log/check' : `/log/lines/drawn/${id}`,
   })
 }

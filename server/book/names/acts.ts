@@ -1,5 +1,6 @@
 import type { Permission } from '../../../domain/people/permissions.ts'
 import type { Database } from '../../database/connection.ts'
+import { goBack } from '../clock.ts'
 import type { Pen } from '../entries.ts'
 import {
   askedFor,
@@ -75,6 +76,7 @@ export const TWO_NAME_ACTS = {
   'week-seal': { names: 1, permission: 'book.export', page: '/paper/seals', byItself: true },
   'week-chosen': { names: 1, permission: 'week.publish' },
   // people
+  'clock-told': { names: 1, permission: 'level.record', page: '/log/check', byItself: true, onceNamed: goBack },
   'group-setting': { names: 1, permission: 'office.give', page: '/people/names/group/', byItself: true },
   'device-registered': { names: 1, permission: 'device.register', page: '/people/devices', byItself: true },
   'lives-together': {

@@ -187,20 +187,25 @@ function reckonInstant(date: string, time: string, timeZone: string): string | n
 /** A day typed later than this after the last entry is mistyped, or a setting for a day to come. Own choice, no source. */
 const LATEST_DAYS = 120
 
+/** A machine that stands further back than this lost its clock; nearer it was mended or set back, and the day is the same. Own choice, no source. */
+const LOST_MS = 24 * 3_600_000
+
 /**
- * The moment by which a form is taken. While a machine stands long ago and nobody said which day it is, the latest day that is
+ * The moment by which a form is taken, never before what the book knows. While a machine stands long ago and nobody said which day it is, the latest day that is
  * typed in the form says so: it is over by then, so that nothing that was read, paid or drawn on it is refused as still to come.
  */
 export function momentOfForm({ at, readAt }: Clock, timeZone: string, body: unknown): { at: Date; today: string } {
   const today = localDate(readAt, timeZone)
   if (readAt <= at) return { at, today }
+  const next = new Date(readAt.getTime() + 1)
+  if (readAt.getTime() - at.getTime() <= LOST_MS) return { at: next, today }
   const latest = daysIn(body)
     .filter((day) => day <= addDays(today, LATEST_DAYS))
     .sort()
     .at(-1)
-  if (latest === undefined || latest <= localDate(at, timeZone)) return { at, today }
+  if (latest === undefined) return { at: next, today }
   const overAt = localInstant(latest, '23:59', timeZone)
-  const typedAt = new Date(Math.max(readAt.getTime() + 1, overAt === null ? 0 : Date.parse(overAt)))
+  const typedAt = new Date(Math.max(next.getTime(), overAt === null ? 0 : Date.parse(overAt)))
   return { at: typedAt, today: localDate(typedAt, timeZone) }
 }
 

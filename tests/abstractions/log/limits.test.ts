@@ -23,28 +23,31 @@ describe('a turn that begins at eight', () => {
   let turn: string
   beforeAll(async () => {
     book = await abstractionsBook()
-    turn = `/log/turns/${await book.writing((pen) => addTurn(pen, book))}`
+    turn = `/log/turns/${await book.writing((pen) => addTurn(pen, book, FRIDAY))}`
   })
+  const isOffered = async (instant: string) => {
+    book.setNow(instant)
+    await signInAgain(book.ada)
+    return (await book.ada.open(turn)).words.includes('It went otherwise')
+  }
 
   it('may be said to have gone otherwise from that minute on', async () => {
-    const isOffered = async (instant: string) => {
-      book.setNow(instant)
-      await signInAgain(book.ada)
-      return (await book.ada.open(turn)).words.includes('It went otherwise')
-    }
-    expect(await isOffered('2026-06-11T04:59:59Z')).toBe(false)
-    expect(await isOffered('2026-06-11T05:00:00Z')).toBe(true)
-    expect(await isOffered('2026-06-10T14:00:00Z')).toBe(false)
-    expect(await isOffered('2026-06-12T04:00:00Z')).toBe(true)
-    expect(await isOffered('2026-06-11T14:00:00Z')).toBe(true)
+    expect(await isOffered('2026-06-11T14:00:00Z')).toBe(false)
+    expect(await isOffered('2026-06-12T04:59:59Z')).toBe(false)
+    expect(await isOffered('2026-06-12T05:00:00Z')).toBe(true)
+    expect(await isOffered('2026-06-12T14:00:00Z')).toBe(true)
   })
 
   it('starts where the meter stood, and below that only where somebody looked twice', async () => {
     await draw(book.ada, 'meter', { opening: '100', closing: '102', startTime: '06:00', endTime: '07:00' })
     const same = await book.ada.fill(`${turn}?as=start`, { meterM3: '102' })
-    expect(same.path).toBe(`/log/days/${TODAY}`)
+    expect(same.path).toBe(`/log/days/${FRIDAY}`)
     const below = await book.ada.fill(`${turn}?as=start`, { meterM3: '101.999' })
     expect([below.status, below.words.includes('That is less than the last closing')]).toEqual([422, true])
+  })
+
+  it('may still be said to have gone otherwise on the day after', async () => {
+    expect(await isOffered('2026-06-13T04:00:00Z')).toBe(true)
   })
 })
 

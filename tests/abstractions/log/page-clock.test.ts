@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { addAbstraction, findAbstraction } from '../../../server/abstractions/draw/store.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue } from '../../support/visitor.ts'
 
@@ -20,14 +21,55 @@ describe('a wrong day or clock', () => {
     setNow('2000-01-01T10:00:00Z')
     const then = await signIn('dovi')
     const entry = await then.fill(OFF_THE_LIST, { ...where, opening: '2599', closing: '2603', onDate: '2000-01-01' })
-    expect(entry.words).toContain('It was written before the entry that stands before it. Likely the day or the clock')
+    expect(entry.words).toContain('days after its day. Likely the day or the clock')
     setNow(`${VALLEY_TODAY}T11:00:00Z`)
     const open = await dovi.open('/log/check')
-    expect(open.words).toMatch(/1 Jan 2000 ?Plot 31 ▲ It was written before the entry that stands before it/)
-    const settle = `${entry.path.replace('lines/drawn', 'settle/odd')}/clock-jumped-back`
+    expect(open.words).toMatch(/1 Jan 2000 ?Plot 31 ▲ It was written 9,824 days after its day/)
+    const settle = `${entry.path.replace('lines/drawn', 'settle/odd')}/day-long-before-writing`
     const amaru = await signIn('amaru')
     const after = await amaru.fill(settle, { words: 'the clock of the phone was at its first day' })
     expect(after.words).toContain('11:00: the clock of the phone was at its first day (Amaru ')
+  })
+
+  it('that ran back in a book of before is named, since forms are now never taken before the entry that stands', async () => {
+    const { db, dovi, where } = await valleyWithDraw()
+    const entry = await dovi.fill(OFF_THE_LIST, { ...where, opening: '2599', closing: '2603' })
+    const id = entry.path.split('/').at(-1)!
+    const { weirId, pumpId, outletId, plotId } = (await findAbstraction(db, id))!
+    const [{ writtenBy }] = (await db.selectFrom('entry').select('writtenBy').where('id', '=', id).execute()) as [
+      { writtenBy: string },
+    ]
+    const none = {
+      turnId: null,
+      takerId: null,
+      openingM3: null,
+      closingM3: null,
+      flowM3PerH: null,
+      startTime: null,
+      endTime: null,
+      remark: null,
+    }
+    const drawn = {
+      ...none,
+      onDate: VALLEY_TODAY,
+      use: 'irrigation',
+      method: 'hours',
+      hours: 1,
+      volumeM3: 4,
+      uncertaintyM3: 1,
+      grade: 'estimated',
+    } as const
+    const back = await db
+      .transaction()
+      .execute((trx) =>
+        addAbstraction(
+          { trx, writtenBy, writtenAt: '2000-01-01T10:00:00.000Z' },
+          { ...drawn, weirId, pumpId, outletId, plotId },
+        ),
+      )
+    expect((await dovi.open(`/log/lines/drawn/${back}`)).words).toContain(
+      'It was written before the entry that stands before it. Likely the day or the clock',
+    )
   })
 
   it('of a year ago is taken and named, since no balance of this season will count it', async () => {

@@ -108,7 +108,7 @@ describe('in a book of one pump', () => {
       await signInAgain(ada)
       return (await ada.open('/log/round')).html.querySelector('main [name="moment"]')!.getAttribute('value')
     }
-    expect(await moment('2026-06-11T08:59:59Z')).toBe('dawn')
-    expect(await moment('2026-06-11T09:00:00Z')).toBe('dusk')
+    expect(await moment('2026-06-12T08:59:59Z')).toBe('dawn')
+    expect(await moment('2026-06-12T09:00:00Z')).toBe('dusk')
   })
 })
