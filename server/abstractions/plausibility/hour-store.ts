@@ -1,4 +1,5 @@
-import type { Instant } from '../../../domain/calendar.ts'
+import { sql } from 'kysely'
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { joinersOf } from '../../book/merge/joiners-store.ts'
 import { isNewBook } from '../../book/names/first-days.ts'
@@ -9,11 +10,23 @@ import type { Database } from '../../database/connection.ts'
 /** As what it is settled that an hour hangs on a clock in doubt. */
 export const BY_THE_HOUR = 'clock'
 
-/** Entries that count or not by the hour of their writing: asked before a week was published, said before a turn, booked first. */
-const KINDS = ['turn-outcome', 'turn-booking', 'turn-swap', 'swap-consent', 'water-request', 'standing-request']
+/** Entries that count or not by the hour of their writing (asked before a week was published, said before a turn, booked first): their register, and where it is read. */
+export const REGISTER_OF: Record<string, [register: string, page: string]> = {
+  'turn-outcome': ['turnOutcome', '/log'],
+  'turn-booking': ['booking', '/turns/asked'],
+  'turn-swap': ['turnSwap', '/turns/asked?as=swaps'],
+  'swap-consent': ['swapConsent', '/turns/asked?as=swaps'],
+  'water-request': ['waterRequest', '/turns/asked'],
+  'standing-request': ['standingRequest', '/turns/asked'],
+}
 
-interface HourInDoubt {
+export interface HourInDoubt {
   id: string
+  kind: string
+  plotNumber: number | null
+  /** The turn that it was said of, and its day. */
+  turnId: Id<'turn'> | null
+  turnOn: CalendarDate | null
   writerId: Id<'person'>
   writerName: string
   writtenAt: Instant
@@ -24,8 +37,19 @@ const unsettled = readTogether('odd', (db) =>
     .selectFrom('clockMark')
     .innerJoin('entry', 'entry.id', 'clockMark.entryId')
     .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .leftJoin('turnOutcome', 'turnOutcome.entryId', 'entry.id')
+    .leftJoin('turn', 'turn.id', 'turnOutcome.turnId')
+    .leftJoin('booking', 'booking.entryId', 'entry.id')
+    .leftJoin('waterRequest', 'waterRequest.entryId', 'entry.id')
+    .leftJoin('standingRequest', 'standingRequest.entryId', 'entry.id')
+    .leftJoin('plot', (join) =>
+      join.on(
+        sql<boolean>`plot.entry_id = coalesce(turn.plot_id, booking.plot_id, water_request.plot_id, standing_request.plot_id)`,
+      ),
+    )
+    .select(['entry.kind', 'plot.number as plotNumber', 'turn.id as turnId', 'turn.onDate as turnOn'])
     .select(['entry.id', 'entry.writtenBy as writerId', 'writer.name as writerName', 'entry.writtenAt'])
-    .where('entry.kind', 'in', KINDS)
+    .where('entry.kind', 'in', Object.keys(REGISTER_OF))
     .where('entry.id', 'not in', (eb) =>
       eb
         .selectFrom('flagSettled')

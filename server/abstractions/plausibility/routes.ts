@@ -1,3 +1,4 @@
+import { DateTime } from 'luxon'
 import { write } from '../../book/pen.ts'
 import { clocksToldBack } from '../../people/clock/back-store.ts'
 import { text } from '../../web/forms/fields.ts'
@@ -13,7 +14,7 @@ import { openExchanges } from '../../works/meter/store.ts'
 import { findAbstraction, listAbstractions } from '../draw/store.ts'
 import { subjectWords } from '../merged/subject-store.ts'
 import { flagWords } from './flags.ts'
-import { BY_THE_HOUR, hoursInDoubt } from './hour-store.ts'
+import { BY_THE_HOUR, type HourInDoubt, hoursInDoubt, REGISTER_OF } from './hour-store.ts'
 import { ownMatters } from './own-store.ts'
 import { oddOfSeason, openFlags, settledFlags, settleFlag } from './store.ts'
 
@@ -57,17 +58,30 @@ async function showFlags(desk: Desk) {
 
 /** What hangs on an hour that nobody can be sure of, and what was found about others. */
 async function shownHours(desk: Desk) {
-  const hours = await hoursInDoubt(desk)
-  const done = (await settledFlags(desk.db)).filter(({ code }) => code === BY_THE_HOUR)
-  const words = await subjectWords(desk, [...hours.map(({ id }) => id), ...done.map(({ subjectId }) => subjectId)])
+  const { db, timeZone } = desk
+  const done = (await settledFlags(db)).filter(({ code }) => code === BY_THE_HOUR)
+  const words = await subjectWords(
+    desk,
+    done.map(({ subjectId }) => subjectId),
+  )
   return {
-    hours: hours.map((one) => ({
+    hours: (await hoursInDoubt(desk)).map((one) => ({
       ...one,
-      on: localDate(new Date(one.writtenAt), desk.timeZone),
-      what: words.get(one.id) ?? '',
+      on: localDate(new Date(one.writtenAt), timeZone),
+      ...hourWords(desk, one),
     })),
     settledHours: done.map((one) => ({ ...one, what: words.get(one.subjectId) ?? '' })),
   }
+}
+
+/** What one of them is, whose plot it is about, and where it is read. */
+function hourWords({ t, format, timeZone }: Desk, { kind, writtenAt, plotNumber, turnId, turnOn }: HourInDoubt) {
+  const [register, page] = REGISTER_OF[kind]!
+  const { hour, minute } = DateTime.fromISO(writtenAt, { zone: timeZone })
+  const day = format.clock(hour * 60 + minute)
+  const plot = plotNumber === null ? [] : [t('abstractions.plot-line', { number: plotNumber })]
+  const href = turnId === null ? page : `/log/days/${turnOn}?open=turn-${turnId}#turn-${turnId}`
+  return { what: [t(`told.${register}`, { day }), ...plot].join(', '), href }
 }
 
 /** What holds already, and is open until another officer puts a name under it: new meters, and flow tests far from the one before. */

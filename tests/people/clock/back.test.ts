@@ -86,7 +86,9 @@ describe('a clock that is set back by three hours', () => {
     expect((await amaru.open('/')).words).toContain('a line that hangs on the hour')
     expect((await dovi.open('/')).words).not.toContain('a line that hangs on the hour')
     const own2 = await dovi.open('/log/check')
-    expect(own2.words).toContain('Dovi Marrok wrote it while the clock of the machine could not be right')
+    expect(own2.words).toContain(
+      'Said of a turn (13:30), Plot 32. It hangs on the hour, and Dovi Marrok wrote it while the clock',
+    )
     expect(own2.html.querySelector('a[href$="/clock"]')).toBeNull()
     const list = await amaru.open('/log/check')
     const settle = list.html.querySelector('a[href$="/clock"]')!.getAttribute('href')!
