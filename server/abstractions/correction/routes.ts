@@ -22,7 +22,7 @@ import {
 import { unloggedTurnOf } from '../draw/turn-store.ts'
 import { typedOf } from '../draw/typed.ts'
 import type { Way } from '../draw/types.ts'
-import { placeOf, placeOfDraw, worksOn } from '../place/store.ts'
+import { type Place, placeOf, placeOfDraw, worksOn } from '../place/store.ts'
 
 /** A correction is a new entry that names the old one; both stay in the book. */
 export function addCorrectionPages({ get, post }: Pages): void {
@@ -131,8 +131,10 @@ async function corrected(desk: Desk, { old, method, form }: Corrected): Promise<
   const { db, timeZone, today, at } = desk
   const { canLitres } = desk.format
   const works = await worksOn(db, form.data.onDate)
-  const place = old.turnId === null ? placeOf(works, form.data.place!) : placeOfDraw(works, old)
-  if (!place) return { ok: false, form: withError(form, 'place', 'error.choose') }
+  const found = old.turnId === null ? placeOf(works, form.data.place!) : placeOfDraw(works, old)
+  if (!found) return { ok: false, form: withError(form, 'place', 'error.choose') }
+  const isSame = found.outlet?.id === old.outletId && form.data.onDate === old.onDate
+  const place = { ...found, reckonedBy: isSame ? reckonedBy(old) : null }
   const started = await withStart(desk, form, { pumpId: place.pump?.id ?? null, method, oldId: old.id })
   if (!started.ok) return { ok: false, form: started }
   const plotId = form.data.plotId ?? old.plotId
@@ -144,6 +146,12 @@ async function corrected(desk: Desk, { old, method, form }: Corrected): Promise<
   const vessels = await vesselsOn(db, onDate)
   const counts = { canLitres, vessels }
   return drawOfInput(started, { use: old.use, method, place, plotId, plan, timeZone, ...counts, today, at, old })
+}
+
+/** The hours of a line count by the flow of its writing: a test or a bucket of later, by whoever would have less, makes no water of before less. */
+function reckonedBy({ method, flowM3PerH, volumeM3, uncertaintyM3 }: Abstraction): Place['reckonedBy'] {
+  if (method !== 'hours' || flowM3PerH === null || volumeM3 === 0) return null
+  return { flowM3PerH, flowErrorFraction: uncertaintyM3 / volumeM3 }
 }
 
 async function show(desk: Desk, { old, method, filled }: { old: Abstraction; method: Way; filled: Filled }) {
@@ -163,6 +171,9 @@ async function show(desk: Desk, { old, method, filled }: { old: Abstraction; met
     facts: [[t('abstractions.correction.was'), was]],
     notes: [
       t('abstractions.correction.note'),
+      ...(method === 'hours' && reckonedBy(old)
+        ? [t('abstractions.correction.flow-kept', { flow: format.one(old.flowM3PerH!) })]
+        : []),
       ...((await drawStandingOn(desk.db, old)) ? [t('abstractions.correction.next-too')] : []),
     ],
     submit: 'abstractions.correction.submit',

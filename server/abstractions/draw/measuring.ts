@@ -183,10 +183,11 @@ interface Flow {
 }
 
 /**
- * What ran in an hour: by the bucket where the pump was timed since its outlet was tested, with the sun of another hour as more
+ * What ran in an hour: of a line that is put right, what it was reckoned by; else by the bucket where the pump was timed since its outlet was tested, with the sun of another hour as more
  * doubt; else the tested flow of the outlet, at the pump itself its usual flow; by hand there is none.
  */
-export function flowAt({ outlet, pump, bucket }: Place): Flow | null {
+export function flowAt({ outlet, pump, bucket, reckonedBy }: Place): Flow | null {
+  if (reckonedBy) return reckonedBy
   if (bucket && (outlet?.testedOn ?? '') <= bucket.onDate)
     return { flowM3PerH: bucket.flowM3PerH, flowErrorFraction: Math.hypot(bucket.errorFraction, sunErrorFraction()) }
   const flowM3PerH = outlet ? outlet.flowM3PerH : (pump?.usualFlowM3PerH ?? null)

@@ -18,6 +18,8 @@ export interface Place {
   tankId?: Id<'tank'> | null
   /** What the pump gave by the bucket, until its meter is read again; null for none. */
   bucket?: BucketRate | null
+  /** Of a line that is put right: the flow by which it was reckoned. */
+  reckonedBy?: { flowM3PerH: number; flowErrorFraction: number } | null
 }
 
 /** A flow timed by bucket in a draw of the pump. */

@@ -54,16 +54,17 @@ async function judgeDraws(db: Database, { draws, timeZone }: DrawsAsked): Promis
     saidGiven(db, days),
     tankReadingRows(db, days),
   )
+  const reads = await readsOf(db, draws)
   const book = {
     timeZone,
-    reads: await readsOf(db, draws),
+    reads,
     turns: new Map(turns.map((turn) => [turn.id, turn])),
     fillings,
     unmetered: await withoutTanks(db, unmetered, toOn),
     jumps: await clockJumps(db),
     slips: await slipsTwice(db),
     people: await saidOfPeople(db, draws),
-    given: await gaveMoreThanSaid(db, { draws, said, timeZone }),
+    given: await gaveMoreThanSaid(db, { draws, said, reads, timeZone }),
     more: await moreOf(
       db,
       draws.map((draw) => draw.id),
