@@ -1,10 +1,10 @@
 import { weekdayOf } from '../../calendar.ts'
 import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
-import { litresToM3 } from '../../units.ts'
+import { litresToM3, MINUTES_PER_DAY } from '../../units.ts'
 import { turnBurdens } from './burdens.ts'
 import { type Layout, type Placed, restAfter } from './layout.ts'
-import { compareText, type PumpWeek, type PumpWork, pumpWeek, pumpWorks, type Row } from './pump-week.ts'
+import { compareText, type PumpWeek, type PumpWork, pumpWeek, pumpWorks, type Row } from './pump/pump-week.ts'
 import { isLate, isTailAfterHead, timeOf } from './score.ts'
 import { bestLayout } from './search.ts'
 import { tankCourse } from './tank/fills.ts'
@@ -219,7 +219,7 @@ function tailAfterHeadNote(
 
 /** Names why a row's water did not all fit, by asking what the row could have had with the pump to itself. */
 function unplacedReason(week: PumpWeek, row: Row): UnplacedReason {
-  if (row.litresPerMinute === 0 || week.flow.every((day) => day.every((litres) => litres === 0))) return 'no-flow'
+  if (row.litresPerMinute === 0 || week.supply.flowing.every(({ first }) => first < 0)) return 'no-flow'
   const aloneLitres = week.days.map((_, day) => mostAloneLitres(week, row, day))
   if (row.nextStart.every((starts, day) => starts[0]! >= row.openUntil[day]!.length)) return 'no-open-hours'
   return sum(aloneLitres) < row.litres ? 'hours-too-few' : 'pump-full'
@@ -227,13 +227,11 @@ function unplacedReason(week: PumpWeek, row: Row): UnplacedReason {
 
 /** The most that one turn could bring on that day with no other turn beside it. */
 function mostAloneLitres(week: PumpWeek, row: Row, day: number): number {
-  const given = new Float64Array(week.flow[day]!.length + 1)
-  for (let minute = 0; minute < week.flow[day]!.length; minute++)
-    given[minute + 1] = given[minute]! + Math.min(week.flow[day]![minute]!, row.litresPerMinute)
+  const given = week.supply.drawnAlone(day, row.litresPerMinute)
   const starts = row.nextStart[day]!
   const { maxTurnMinutes } = week.rules
   let most = 0
-  for (let start = starts[0]!; start < week.flow[day]!.length; start = starts[start + 1]!) {
+  for (let start = starts[0]!; start < MINUTES_PER_DAY; start = starts[start + 1]!) {
     const end = Math.min(row.openUntil[day]![start]!, start + maxTurnMinutes)
     most = Math.max(most, given[end]! - given[start]!)
   }

@@ -1,5 +1,6 @@
 import { type Litres, MINUTES_PER_DAY } from '../../units.ts'
-import type { PumpWeek, Row, TankStock } from './pump-week.ts'
+import type { PumpWeek, Row, TankStock } from './pump/pump-week.ts'
+import { DRY_LITRES_PER_MINUTE, turnAlone, turnBeside } from './pump/supply.ts'
 
 /** What the search may choose; all arrays are days x rows. */
 export interface Plan {
@@ -97,18 +98,19 @@ function layOutDay(
   day: number,
   { rest, stock }: { rest: Float64Array; stock: number },
 ): { turns: Placed[]; stock: number } {
-  const base = week.flow[day]!
+  const { scratch } = week
+  const base = week.supply.flow[day]!
+  if (week.outletsAtOnce > 1) scratch.flow.set(base)
   const state: DayState = {
-    flow: week.outletsAtOnce > 1 ? week.scratch : base,
-    linesFreeAt: new Int16Array(week.outletsAtOnce),
-    outletFreeAt: new Int16Array(week.outletCount),
-    barredUntil: new Int16Array(week.outletCount),
+    flow: week.outletsAtOnce > 1 ? scratch.flow : base,
+    linesFreeAt: scratch.linesFreeAt.fill(0),
+    outletFreeAt: scratch.outletFreeAt.fill(0),
+    barredUntil: scratch.barredUntil.fill(0),
     lastStart: 0,
     turns: [],
     stock,
     inflowsIn: 0,
   }
-  if (week.outletsAtOnce > 1) week.scratch.set(base)
   const waiting: number[] = []
   for (const row of plan.order[day]!) if (rest[row]! > 0 && plan.atMost[day]![row] !== SKIP) waiting.push(row)
   while (waiting.length > 0) {
@@ -169,7 +171,7 @@ function startFrom(
   const notBefore = week.tank ? minuteWithStock(week, row, day, state, { earliest, wanted }) : earliest
   if (week.outletsAtOnce === 1) return next[Math.min(notBefore, MINUTES_PER_DAY)]!
   let start = next[Math.min(Math.max(notBefore, state.barredUntil[row.outlet]!), MINUTES_PER_DAY)]!
-  while (start < MINUTES_PER_DAY && state.flow[start]! <= 1e-9) start = next[start + 1]!
+  while (start < MINUTES_PER_DAY && state.flow[start]! <= DRY_LITRES_PER_MINUTE) start = next[start + 1]!
   return start
 }
 
@@ -188,28 +190,21 @@ function run(
   const longest = Math.min(maxTurnMinutes, plan.atMost[day]![row] || maxTurnMinutes)
   const shortestEnd = startMinute + minTurnMinutes
   const lastEnd = Math.min(openUntil[day]![startMinute]!, startMinute + Math.max(longest, minTurnMinutes))
-  const shared = week.outletsAtOnce > 1
-  const { flow } = state
   if (week.tank) fillUntil(week.tank, day, state, startMinute)
   if (week.tank) wantedLitres = Math.min(wantedLitres, state.stock - week.tank.floor)
-  let given = 0
-  let minute = startMinute
-  while (minute < lastEnd) {
-    const left = flow[minute]!
-    if (minute >= shortestEnd && (given >= wantedLitres - 1e-6 || left <= 1e-9)) break
-    const drawn = Math.min(left, litresPerMinute)
-    given += drawn
-    if (shared) flow[minute] = left - drawn
-    minute++
-  }
+  const hours = { startMinute, shortestEnd, lastEnd, wanted: wantedLitres - 1e-6 }
+  const shared = week.outletsAtOnce > 1
+  const { endMinute, given } = shared
+    ? turnBeside(state.flow, litresPerMinute, hours)
+    : turnAlone(week.supply, { day, litresPerMinute }, hours)
   const litres = Math.min(wantedLitres, Math.floor(given + 1e-6))
   if (litres <= 0) return null
   if (week.tank) state.stock -= litres
   state.lastStart = startMinute
-  state.outletFreeAt[outlet] = minute + changeoverMinutes
-  state.linesFreeAt[firstFree(state.linesFreeAt)] = minute + changeoverMinutes
-  if (shared) bar(week, state, outlet, minute)
-  return { row, day, order: state.turns.length, startMinute, endMinute: minute, litres }
+  state.outletFreeAt[outlet] = endMinute + changeoverMinutes
+  state.linesFreeAt[firstFree(state.linesFreeAt)] = endMinute + changeoverMinutes
+  if (shared) bar(week, state, outlet, endMinute)
+  return { row, day, order: state.turns.length, startMinute, endMinute, litres }
 }
 
 /** The outlets that must not be open beside one wait until its turn ends. */

@@ -1,5 +1,5 @@
 import { type Changed, changedAllWeek, type Layout, type Plan, SKIP } from './layout.ts'
-import type { PumpWeek } from './pump-week.ts'
+import type { PumpWeek } from './pump/pump-week.ts'
 import { moveToWish, someWish } from './wishes.ts'
 
 /** Where somebody wished for hours, so many steps of the search try a wish. */
@@ -82,9 +82,8 @@ function someLength({ rules }: PumpWeek, random: () => number): number {
   return rules.minTurnMinutes + rules.gridMinutes * Math.floor((random() * 360) / rules.gridMinutes)
 }
 
-function someStart({ rules, flow }: PumpWeek, day: number, random: () => number): number {
+function someStart({ rules, supply }: PumpWeek, day: number, random: () => number): number {
   if (random() < 0.4) return 0
-  const first = flow[day]!.findIndex((litres) => litres > 0)
-  const last = flow[day]!.findLastIndex((litres) => litres > 0)
+  const { first, last } = supply.flowing[day]!
   return Math.max(0, first + rules.gridMinutes * Math.floor((random() * (last - first)) / rules.gridMinutes))
 }

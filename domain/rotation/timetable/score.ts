@@ -2,7 +2,7 @@ import { MINUTES_PER_DAY } from '../../units.ts'
 import { CRUMB_LITRES } from '../allocation/outlet-crumbs.ts'
 import { BURDENS, isBorne, type TurnTime } from './burdens.ts'
 import { type Layout, type Placed, restAfter } from './layout.ts'
-import type { PumpWeek } from './pump-week.ts'
+import type { PumpWeek } from './pump/pump-week.ts'
 import { meetsWish } from './wishes.ts'
 
 /** A litre after the crop's latest day counts as this part of a litre not served (ours). */

@@ -1,7 +1,7 @@
 import { isByList, listLayout, plainPlan } from './first-plan.ts'
 import { changedAllWeek, type Layout, layOut, type Placed, type Plan, restAfter, SKIP } from './layout.ts'
 import { change, exchange } from './moves.ts'
-import type { PumpWeek } from './pump-week.ts'
+import type { PumpWeek } from './pump/pump-week.ts'
 import { costLitres } from './score.ts'
 import { moveToWish, wishesOf } from './wishes.ts'
 

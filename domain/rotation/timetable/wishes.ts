@@ -1,6 +1,6 @@
 import { type Placed, type Plan, SKIP } from './layout.ts'
 import type { WishedStretch } from './open-hours.ts'
-import type { PumpWeek, Row } from './pump-week.ts'
+import type { PumpWeek, Row } from './pump/pump-week.ts'
 
 /** A row and one stretch in which its holder wished for a turn. */
 interface Wish {

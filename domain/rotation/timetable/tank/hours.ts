@@ -36,10 +36,8 @@ export function pumpLitresByMinute(
   day: CalendarDate,
 ): Float64Array {
   const flow = pumps.find(({ id }) => id === pumpId)?.flowM3PerHByDay[day] ?? []
-  const litres = Float64Array.from(
-    { length: MINUTES_PER_DAY },
-    (_, minute) => ((flow[Math.floor(minute / 60)] ?? 0) * 1000) / 60,
-  )
+  const litres = new Float64Array(MINUTES_PER_DAY)
+  for (const [hour, m3PerH] of flow.entries()) litres.fill((m3PerH * 1000) / 60, hour * 60, hour * 60 + 60)
   for (const closed of unavailable) {
     if (closed.outletId !== undefined || (closed.pumpId ?? pumpId) !== pumpId) continue
     if ((closed.on ?? day) === day) shut(litres, closed)

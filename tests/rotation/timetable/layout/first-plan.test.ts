@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { isByList, listLayout, plainPlan } from '../../../../domain/rotation/timetable/first-plan.ts'
-import { type PumpWeek, pumpWeek, pumpWorks } from '../../../../domain/rotation/timetable/pump-week.ts'
+import { type PumpWeek, pumpWeek, pumpWorks } from '../../../../domain/rotation/timetable/pump/pump-week.ts'
 import type { TimetableAllocation } from '../../../../domain/rotation/timetable/types.ts'
 import { allocation, flowFrom, input, MONDAY, TUESDAY } from './two-days.ts'
 

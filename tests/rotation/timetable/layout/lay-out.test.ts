@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { changedAllWeek, layOut, type Plan, restAfter, SKIP } from '../../../../domain/rotation/timetable/layout.ts'
-import { pumpWeek, pumpWorks } from '../../../../domain/rotation/timetable/pump-week.ts'
+import { pumpWeek, pumpWorks } from '../../../../domain/rotation/timetable/pump/pump-week.ts'
 import type { TimetableInput } from '../../../../domain/rotation/timetable/types.ts'
 import { runs } from '../../../support/runs.ts'
 

@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { type Layout, type Plan, SKIP } from '../../../../domain/rotation/timetable/layout.ts'
 import { change, exchange } from '../../../../domain/rotation/timetable/moves.ts'
-import { type PumpWeek, pumpWeek, pumpWorks } from '../../../../domain/rotation/timetable/pump-week.ts'
+import { type PumpWeek, pumpWeek, pumpWorks } from '../../../../domain/rotation/timetable/pump/pump-week.ts'
 import { allocation, flowFrom, input } from './two-days.ts'
 
 const DAYS = ['2026-03-02', '2026-03-03', '2026-03-04']

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { isBorne, turnBurdens } from '../../../../domain/rotation/timetable/burdens.ts'
 import type { Layout, Placed } from '../../../../domain/rotation/timetable/layout.ts'
-import type { PumpWeek, Row } from '../../../../domain/rotation/timetable/pump-week.ts'
+import type { PumpWeek, Row } from '../../../../domain/rotation/timetable/pump/pump-week.ts'
 import { costLitres, isLate, isTailAfterHead, timeOf } from '../../../../domain/rotation/timetable/score.ts'
 import { meetsWish } from '../../../../domain/rotation/timetable/wishes.ts'
 

@@ -1,12 +1,12 @@
 import { group } from 'd3-array'
-import { type CalendarDate, weekdayOf } from '../../calendar.ts'
-import type { Id } from '../../id.ts'
-import { sum } from '../../sum.ts'
-import { type Litres, litresToM3, type M3, MINUTES_PER_DAY, wholeLitresDown, wholeLitresUp } from '../../units.ts'
-import { BURDENS } from './burdens.ts'
-import { openDaysByHours, startsOnGrid, turnsApart, type WishedStretch, wishedStretches } from './open-hours.ts'
-import type { Inflow } from './tank/fills.ts'
-import { gravityMinutes } from './tank/hours.ts'
+import { type CalendarDate, weekdayOf } from '../../../calendar.ts'
+import type { Id } from '../../../id.ts'
+import { sum } from '../../../sum.ts'
+import { type Litres, litresToM3, type M3, MINUTES_PER_DAY, wholeLitresDown, wholeLitresUp } from '../../../units.ts'
+import { BURDENS } from '../burdens.ts'
+import { openDaysByHours, startsOnGrid, turnsApart, type WishedStretch, wishedStretches } from '../open-hours.ts'
+import type { Inflow } from '../tank/fills.ts'
+import { gravityMinutes } from '../tank/hours.ts'
 import type {
   BurdenCounts,
   OutletsTogether,
@@ -14,11 +14,11 @@ import type {
   TimetableInput,
   TimetableOutlet,
   TimetableTank,
-} from './types.ts'
+} from '../types.ts'
+import { flowByMinute, LITRES_PER_MINUTE_OF_M3_PER_H, type Supply, supplyOf } from './supply.ts'
 
 /** Beyond this a difference counts a twentieth only: it still says who is spared, but sets no hard hour above water. */
 const MUCH_CARRIED = 6
-const LITRES_PER_MINUTE_OF_M3_PER_H = 1000 / 60
 /** More than any number of valves carry: gravity turns are held by their outlets and by what stands in the tank. */
 const VALVE_LITRES_PER_MINUTE = 1e9
 
@@ -48,15 +48,14 @@ export interface Row {
 export interface PumpWeek {
   pumpId: Id<'pump'>
   days: CalendarDate[]
-  /** Per day and minute, litres per minute. */
-  flow: Float64Array[]
+  supply: Supply
   rows: Row[]
   outletsAtOnce: number
   /** Whether outlets i and j may be open at once, at i * outlets + j. */
   mayMeet: boolean[]
   outletCount: number
   /** Room for the search to write in while it lays out a day. */
-  scratch: Float64Array
+  scratch: Record<'linesFreeAt' | 'outletFreeAt' | 'barredUntil', Int16Array> & { flow: Float64Array }
   headPosition: number
   tailPosition: number
   onBurdenWeekday: boolean[]
@@ -172,16 +171,22 @@ function sourceWeek(input: TimetableInput, { pumpId, flow, allocations, outlets 
       },
     )
   })
+  const outletsAtOnce = together?.atMost ?? 1
   return {
     pumpId,
     days,
-    flow,
+    supply: supplyOf(flow),
     rows,
     rules,
-    outletsAtOnce: together?.atMost ?? 1,
+    outletsAtOnce,
     mayMeet: outletIds.flatMap((a) => outletIds.map((b) => a !== b && mayBeOpenTogether(together, a, b))),
     outletCount: outletIds.length,
-    scratch: new Float64Array(MINUTES_PER_DAY),
+    scratch: {
+      flow: new Float64Array(MINUTES_PER_DAY),
+      linesFreeAt: new Int16Array(outletsAtOnce),
+      outletFreeAt: new Int16Array(outletIds.length),
+      barredUntil: new Int16Array(outletIds.length),
+    },
     headPosition: Math.min(...rows.map(({ linePosition }) => linePosition)),
     tailPosition: Math.max(...rows.map(({ linePosition }) => linePosition)),
     onBurdenWeekday: days.map((day) => rules.burdenWeekdays.includes(weekdayOf(day))),
@@ -219,13 +224,6 @@ function fullRules({ rules }: TimetableInput): PumpWeek['rules'] {
     gridMinutes: rules.gridMinutes ?? 5,
     burdenWeekdays: rules.burdenWeekdays ?? [7],
   }
-}
-
-function flowByMinute(flowM3PerHByHour: number[] = []): Float64Array {
-  const flow = new Float64Array(MINUTES_PER_DAY)
-  for (const [hour, m3PerH] of flowM3PerHByHour.entries())
-    flow.fill(m3PerH * LITRES_PER_MINUTE_OF_M3_PER_H, hour * 60, (hour + 1) * 60)
-  return flow
 }
 
 function litresOf(volumeM3: M3): number {
