@@ -9,7 +9,7 @@ const TIMES = '100'
  */
 const asked = process.argv.slice(2)
 const files = globSync('tests/**/*.test.ts')
-  .filter((file) => readFileSync(file, 'utf8').includes('fc.assert'))
+  .filter((file) => /fc\.assert|support\/runs\.ts/.test(readFileSync(file, 'utf8')))
   .filter((file) => asked.length === 0 || asked.some((name) => file.includes(name)))
 const vitest = ['node_modules/vitest/vitest.mjs', 'run', '--testTimeout=86400000', ...files]
 const env = { ...process.env, PROPERTY_TIMES: TIMES }

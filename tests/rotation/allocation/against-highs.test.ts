@@ -1,8 +1,12 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { allocate } from '../../../domain/rotation/allocation/allocate.ts'
+import { runs } from '../../support/runs.ts'
 import { allocateByProgrammes, openSolver, type Solver } from './by-programmes.ts'
 import { exactM3 } from './exact.ts'
 import { randomNetwork } from './networks.ts'
+
+/** Three hundred networks in the test line; `npm run bench:properties` compares a hundred times as many. */
+const BATCHES = runs(6).numRuns
 
 // Source: the general-purpose solver HiGHS (npm package `highs`), run on the linear programmes of the definition.
 describe('the allocation agrees with a sequence of linear programmes solved by HiGHS', () => {
@@ -11,7 +15,7 @@ describe('the allocation agrees with a sequence of linear programmes solved by H
     highs = await openSolver()
   })
 
-  it.each(Array.from({ length: 10 }, (_, batch) => batch))('on fifty random networks, batch %i', (batch) => {
+  it.each(Array.from({ length: BATCHES }, (_, batch) => batch))('on fifty random networks, batch %i', (batch) => {
     for (let seed = 1 + batch * 50; seed <= (batch + 1) * 50; seed++) {
       const input = randomNetwork(seed)
       const ours = exactM3(input)
