@@ -1,5 +1,6 @@
 import { sum } from '../../sum.ts'
-import { type Layout, layOut, type Placed, type Plan, restAfter, SKIP } from './layout.ts'
+import { type Placed, type Plan, SKIP } from './layout/day.ts'
+import { type Layout, layOut, restAfter } from './layout/layout.ts'
 import type { PumpWeek, Row } from './pump/pump-week.ts'
 
 /** A day's last turn of less than this part of its claim waits for the next day with those after it. Common practice, no source. */

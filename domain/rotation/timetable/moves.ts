@@ -1,4 +1,5 @@
-import { type Changed, changedAllWeek, type Layout, type Plan, SKIP } from './layout.ts'
+import { type Plan, SKIP } from './layout/day.ts'
+import { type Changed, changedAllWeek, type Layout } from './layout/layout.ts'
 import type { PumpWeek } from './pump/pump-week.ts'
 import { moveToWish, someWish } from './wishes.ts'
 

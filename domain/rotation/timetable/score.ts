@@ -1,7 +1,8 @@
 import { MINUTES_PER_DAY } from '../../units.ts'
 import { CRUMB_LITRES } from '../allocation/outlet-crumbs.ts'
 import { BURDENS, isBorne, type TurnTime } from './burdens.ts'
-import { type Layout, type Placed, restAfter } from './layout.ts'
+import type { Placed } from './layout/day.ts'
+import { type Layout, restAfter } from './layout/layout.ts'
 import type { PumpWeek } from './pump/pump-week.ts'
 import { meetsWish } from './wishes.ts'
 

@@ -1,5 +1,6 @@
 import { isByList, listLayout, plainPlan } from './first-plan.ts'
-import { changedAllWeek, type Layout, layOut, type Placed, type Plan, restAfter, SKIP } from './layout.ts'
+import { type Placed, type Plan, SKIP } from './layout/day.ts'
+import { changedAllWeek, type Layout, layOut, restAfter } from './layout/layout.ts'
 import { change, exchange } from './moves.ts'
 import type { PumpWeek } from './pump/pump-week.ts'
 import { costLitres } from './score.ts'
@@ -30,11 +31,13 @@ export function bestLayout(week: PumpWeek, tries: number): Layout {
   const isServed = restAfter(layout).every((litres) => litres === 0)
   const hot = (isServed ? WISHES_HOT_PART : HOT_PART) * week.litres
   for (let at = 0; at < tries; at++) {
-    const temperature = hot * ((COLD_PART * week.litres) / hot) ** (at / tries)
     const { changed, undo } = change(week, plan, layout, random)
     const tried = layOut(week, plan, { layout, ...changed })
+    const chance = random()
+    if (tried === layout) continue // What costs no more is always taken.
     const triedCost = costLitres(week, tried)
-    if (triedCost > cost - temperature * Math.log(random())) {
+    const temperature = hot * ((COLD_PART * week.litres) / hot) ** (at / tries)
+    if (triedCost > cost - temperature * Math.log(chance)) {
       undo()
       continue
     }

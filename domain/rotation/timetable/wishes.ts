@@ -1,4 +1,4 @@
-import { type Placed, type Plan, SKIP } from './layout.ts'
+import { type Placed, type Plan, SKIP } from './layout/day.ts'
 import type { WishedStretch } from './open-hours.ts'
 import type { PumpWeek, Row } from './pump/pump-week.ts'
 

@@ -1,6 +1,6 @@
 import { sum } from '../../../sum.ts'
 import { MINUTES_PER_DAY } from '../../../units.ts'
-import { type Layout, restAfter } from '../layout.ts'
+import { type Layout, restAfter } from '../layout/layout.ts'
 import { type PumpWeek, type Row, tankWeek } from '../pump/pump-week.ts'
 import { bestLayout } from '../search.ts'
 import type { PlannedTurn, TimetableInput, TimetableTank, UnplacedReason } from '../types.ts'

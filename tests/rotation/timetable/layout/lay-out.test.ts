@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { changedAllWeek, layOut, type Plan, restAfter, SKIP } from '../../../../domain/rotation/timetable/layout.ts'
+import { type Plan, SKIP } from '../../../../domain/rotation/timetable/layout/day.ts'
+import { changedAllWeek, layOut, restAfter } from '../../../../domain/rotation/timetable/layout/layout.ts'
 import { pumpWeek, pumpWorks } from '../../../../domain/rotation/timetable/pump/pump-week.ts'
 import type { TimetableInput } from '../../../../domain/rotation/timetable/types.ts'
 import { runs } from '../../../support/runs.ts'
@@ -178,6 +179,31 @@ describe('a plan laid out', () => {
         const whole = layOut(week, plan)
         expect(layOut(week, plan, { fromDay: day, toDay: day, rows: [row], layout: before })).toEqual(whole)
         expect(layOut(week, plan, { ...changedAllWeek(week, [row]), layout: before })).toEqual(whole)
+      }),
+      runs(150),
+    )
+  })
+
+  it('is the same after every one of many changes, of which some were taken back', () => {
+    const step = fc.record({ to: choice, day: fc.nat(1), row: fc.nat(2), taken: fc.boolean() })
+    fc.assert(
+      fc.property(weeks, fc.array(step, { minLength: 4, maxLength: 8 }), (drawn, steps) => {
+        const week = weekOf(drawn)
+        let choices = drawn.choices
+        let layout = layOut(week, planOf(choices))
+        for (const { to, day, row, taken } of steps) {
+          const changed = structuredClone(choices)
+          changed[day] = {
+            order: to.order,
+            notBefore: changed[day]!.notBefore.with(row, to.notBefore[row]!),
+            atMost: changed[day]!.atMost.with(row, to.atMost[row]!),
+          }
+          const tried = layOut(week, planOf(changed), { fromDay: day, toDay: day, rows: [row], layout })
+          // What was asked of a day may be that of a change taken back: to both it answers with the same turns.
+          const { asked: _, ...whole } = layOut(week, planOf(changed))
+          expect(tried).toMatchObject(whole)
+          if (taken) [choices, layout] = [changed, tried]
+        }
       }),
       runs(150),
     )

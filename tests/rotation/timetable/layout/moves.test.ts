@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { type Layout, type Plan, SKIP } from '../../../../domain/rotation/timetable/layout.ts'
+import { type Plan, SKIP } from '../../../../domain/rotation/timetable/layout/day.ts'
+import type { Layout } from '../../../../domain/rotation/timetable/layout/layout.ts'
 import { change, exchange } from '../../../../domain/rotation/timetable/moves.ts'
 import { type PumpWeek, pumpWeek, pumpWorks } from '../../../../domain/rotation/timetable/pump/pump-week.ts'
 import { allocation, flowFrom, input } from './two-days.ts'

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { isBorne, turnBurdens } from '../../../../domain/rotation/timetable/burdens.ts'
-import type { Layout, Placed } from '../../../../domain/rotation/timetable/layout.ts'
+import type { Placed } from '../../../../domain/rotation/timetable/layout/day.ts'
+import type { Layout } from '../../../../domain/rotation/timetable/layout/layout.ts'
 import type { PumpWeek, Row } from '../../../../domain/rotation/timetable/pump/pump-week.ts'
 import { costLitres, isLate, isTailAfterHead, timeOf } from '../../../../domain/rotation/timetable/score.ts'
 import { meetsWish } from '../../../../domain/rotation/timetable/wishes.ts'
@@ -29,7 +30,7 @@ const turn = (row: number, startMinute: number, more: Partial<Placed> = {}): Pla
 /** A layout of these turns, in their order by day, with so much left of each row. */
 function layout(turns: Placed[], rest: number[] = [0, 0]): Layout {
   const days = [0, 1, 2].map((day) => turns.filter((one) => one.day === day))
-  return { days, restBefore: [new Float64Array(2), Float64Array.from(rest)], stockBefore: [0, 0] }
+  return { days, restBefore: [new Float64Array(2), Float64Array.from(rest)], stockBefore: [0, 0], asked: [] }
 }
 
 const dearer = (of: PumpWeek, than: Layout, is: Layout) => costLitres(of, is) - costLitres(of, than)

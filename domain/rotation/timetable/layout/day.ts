@@ -1,6 +1,6 @@
-import { type Litres, MINUTES_PER_DAY } from '../../units.ts'
-import type { PumpWeek, Row, TankStock } from './pump/pump-week.ts'
-import { DRY_LITRES_PER_MINUTE, turnAlone, turnBeside } from './pump/supply.ts'
+import { type Litres, MINUTES_PER_DAY } from '../../../units.ts'
+import type { PumpWeek, Row, TankStock } from '../pump/pump-week.ts'
+import { DRY_LITRES_PER_MINUTE, turnAlone, turnBeside } from '../pump/supply.ts'
 
 /** What the search may choose; all arrays are days x rows. */
 export interface Plan {
@@ -24,14 +24,6 @@ export interface Placed {
   litres: Litres
 }
 
-/** Turns by day, and for each day (and one more) what every row still waits for when it begins. */
-export interface Layout {
-  days: Placed[][]
-  restBefore: Float64Array[]
-  /** For each day (and one more) what stands in the tank when it begins, in litres; zeros without a tank. */
-  stockBefore: number[]
-}
-
 /** Where the outlets of a pump stand while a day is laid out. */
 interface DayState {
   flow: Float64Array
@@ -46,53 +38,8 @@ interface DayState {
   inflowsIn: number
 }
 
-/** Days whose plan was changed, and the rows for which it was. */
-export interface Changed {
-  fromDay: number
-  toDay: number
-  rows: readonly number[]
-}
-
-/** A change of some rows in the plan of the whole week. */
-export function changedAllWeek({ days }: PumpWeek, rows: readonly number[]): Changed {
-  return { fromDay: 0, toDay: days.length - 1, rows }
-}
-
-/**
- * Turns a plan into turns: day by day, whoever can start soonest starts, and of those the first in the day's order.
- * After a change only the days that it touches are laid out again: none before it, and none more once all rows wait for as much as
- * before and those that were changed wait for nothing.
- */
-export function layOut(week: PumpWeek, plan: Plan, before?: Changed & { layout: Layout }): Layout {
-  const from = before?.fromDay ?? 0
-  const days = before ? before.layout.days.slice() : []
-  const restBefore = before ? before.layout.restBefore.slice() : [Float64Array.from(week.rows, ({ litres }) => litres)]
-  const stockBefore = before ? before.layout.stockBefore.slice() : [week.tank?.start ?? 0]
-  for (let day = from; day < week.days.length; day++) {
-    const rest = restBefore[day]!.slice()
-    const { turns, stock } = layOutDay(week, plan, day, { rest, stock: stockBefore[day]! })
-    days[day] = turns
-    const isOver = before && (day >= before.toDay || before.rows.every((row) => rest[row]! <= 0))
-    const isAsBefore = isOver && stock === before.layout.stockBefore[day + 1]
-    if (isAsBefore && isSame(rest, before.layout.restBefore[day + 1]!)) break
-    restBefore[day + 1] = rest
-    stockBefore[day + 1] = stock
-  }
-  return { days, restBefore, stockBefore }
-}
-
-/** Litres that each row still lacks when the week's last day has been laid out. */
-export function restAfter({ restBefore }: Layout): Float64Array {
-  return restBefore.at(-1)!
-}
-
-function isSame(a: Float64Array, b: Float64Array): boolean {
-  for (let index = 0; index < a.length; index++) if (a[index] !== b[index]) return false
-  return true
-}
-
 /** Lays out one day and takes what it gives from `rest`; tells what then stands in the tank. */
-function layOutDay(
+export function layOutDay(
   week: PumpWeek,
   plan: Plan,
   day: number,
