@@ -13,5 +13,8 @@ export const HEAVY_PAGES: ReadonlySet<string> = new Set(
   ),
 )
 
+/** The way of a heavy page that shows what this process alone keeps in memory: the file of another device that waits for a second officer. */
+export const SHOWN_HERE = 'joined'
+
 /** Only while the week is a draft: nothing is worked out of one that is settled. */
 export const HEAVY_DRAFTS = /^\/turns\/(weeks|working\/\w+)\/:start\b/

@@ -2,7 +2,7 @@ import type { FastifyInstance, FastifyRequest } from 'fastify'
 import type { Database } from '../database/connection.ts'
 import { Thread } from '../reckoner/thread.ts'
 import { publishedStarts } from '../rotation/published/store.ts'
-import { HEAVY_DRAFTS, HEAVY_PAGES } from './heavy-pages.ts'
+import { HEAVY_DRAFTS, HEAVY_PAGES, SHOWN_HERE } from './heavy-pages.ts'
 import type { Asked, BookThere, PageAnswer, PageAsked } from './pages-there.ts'
 
 /** So long nobody may have asked for a heavy page: then its thread ends, and gives back what it takes. Own choice, no source. */
@@ -64,7 +64,8 @@ export function passHeavyPages(
   })
 }
 
-async function isHeavy(db: Database, { routeOptions, params }: FastifyRequest): Promise<boolean> {
+async function isHeavy(db: Database, { routeOptions, params, query }: FastifyRequest): Promise<boolean> {
+  if ([(query as { as?: string | string[] }).as].flat().includes(SHOWN_HERE)) return false
   const path = routeOptions.url ?? ''
   if (!HEAVY_DRAFTS.test(path)) return HEAVY_PAGES.has(path)
   const last = (await publishedStarts(db)).at(-1)

@@ -1,11 +1,13 @@
-import { copyFileSync, mkdtempSync, rmSync } from 'node:fs'
+import { copyFileSync, mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { FastifyInstance } from 'fastify'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { buildApp } from '../../server/app.ts'
+import { askToJoin, dropFile, keepFile } from '../../server/book/joining/waiting-file.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
 import { migrateToLatest } from '../../server/database/migrate.ts'
+import { findSignIn } from '../../server/people/person/store.ts'
 import { HEAVY_PAGES } from '../../server/start/heavy-pages.ts'
 import { PageThread, passHeavyPages } from '../../server/start/pages-elsewhere.ts'
 import { CHEAP_HASHING } from '../support/hashing.ts'
@@ -89,6 +91,17 @@ describe('a page that is made on a thread of its own', () => {
     const chosen = { rule: 'equal-small-first', reason: 'a feast at the lower weir' }
     expect((await there.fill(`${DRAFT}/compare`, chosen)).status).toBe(200)
     expect((await there.open(DRAFT)).words).toContain('a feast at the lower weir')
+  })
+
+  it('is made here where a file waits to be joined, which is kept in the memory of this process alone', async () => {
+    const { there } = await signedIn('besi')
+    const bringer = (await findSignIn(db, 'amaru'))!.id
+    const key = keepFile({ db, at }, { bytes: readFileSync(await valleyFile()), personId: bringer })
+    askToJoin({ db, at }, key)
+    const waits = await there.open('/log/check?as=joined')
+    expect(waits.words).toContain('Amaru Tolle')
+    expect(waits.html.querySelector('main form')).not.toBeNull()
+    dropFile({ db, at }, key)
   })
 
   it('is made here where the thread ends', async () => {

@@ -6,10 +6,12 @@ import { NAMES_NEEDED, type Voucher } from './store.ts'
 /** So long a bill is remembered beside another like it. Own choice, no source. */
 const DAYS_ALIKE = 60
 
-/** The numbers of other vouchers for the same payee, amount and bill, or for days of the same person: two names were put under one bill thrice. */
-export function alikeTo(voucher: Voucher, all: readonly Voucher[]): number[] {
+/** Other vouchers for the same payee, amount and bill, or for days of the same person, each with which it is: two names were put under one bill thrice. */
+export function alikeTo(voucher: Voucher, all: readonly Voucher[]) {
   const others = all.filter(({ id, withheld }) => id !== voucher.id && !withheld)
-  return others.filter((one) => isSameBill(one, voucher) || paysSameDays(one, voucher)).map(({ number }) => number)
+  return others
+    .filter((one) => isSameBill(one, voucher) || paysSameDays(one, voucher))
+    .map(({ id, number }) => ({ id, number, same: voucher.stipend ? 'days' : 'bill' }))
 }
 
 function isSameBill(one: Voucher, other: Voucher): boolean {

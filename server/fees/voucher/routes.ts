@@ -122,7 +122,7 @@ async function showVoucher(desk: Desk, voucher: Voucher, filled: Filled) {
       own: days!.own,
       any: days!.any,
     },
-    alikeNumbers: alikeTo(voucher, await listVouchers(desk.db)).join(', '),
+    alike: alikeTo(voucher, await listVouchers(desk.db)),
     names: await namesShown(desk, voucher.id),
     form: PayoutForm,
     filled,

@@ -51,8 +51,14 @@ describe('a voucher', () => {
   it('says to whoever puts a name under it which others have the same payee, amount and bill, or pay for the same days', async () => {
     const write = async (change: Record<string, string> = {}) =>
       (await tomo.fill('/money/vouchers/new', { ...VOUCHER, ...change })).path
-    const alike = async (path: string) =>
-      /Voucher ([\d, ]+) has the same/.exec(told(await book.ada.open(path)))?.[1] ?? null
+    const alike = async (path: string) => {
+      const shown = await book.ada.open(path)
+      const notes = [...told(shown).matchAll(/Voucher (\d+) (?:has the same|pays the same person)/g)]
+      // Each is one tap away.
+      const doors = shown.html.querySelectorAll('main .note a[href^="/money/names/voucher/"]')
+      expect(doors).toHaveLength(notes.length)
+      return notes.map(([, number]) => number).join(', ') || null
+    }
     const first = await write()
     expect(await alike(first)).toBeNull()
     const [again, thrice] = [await write({ payee: 'A smith at the ford ' }), await write()]
