@@ -3,7 +3,7 @@ import type { IncomingMessage, ServerResponse } from 'node:http'
 import { BookProblem, problemOf } from '../database/file/problem.ts'
 import { currentGroup } from '../people/group/store.ts'
 import type { Handler } from '../plumbing.ts'
-import { reckonElsewhere } from '../reckoner/elsewhere.ts'
+import { reckonElsewhere, reckoningThread } from '../reckoner/elsewhere.ts'
 import type { Settings } from '../settings.ts'
 import { loadLocale } from '../web/figures/locale.ts'
 import { ownAddress } from '../web/phones.ts'
@@ -26,8 +26,9 @@ export async function startFolder(settings: Settings & { BOOKS: string }): Promi
   const { t } = loadLocale(BOOK_LANGUAGE)
   if (!existsSync(BOOKS)) throw new BookProblem('no-books-folder', { place: BOOKS })
   await mustBeFree(HOST, PORT)
-  reckonElsewhere()
-  const thread = new PageThread()
+  const reckoner = reckoningThread()
+  reckonElsewhere(reckoner)
+  const thread = new PageThread(reckoner)
   const phones = phonesOf(settings)
   const titles = new Map<string, string>()
   const shelf = new Shelf((name) => openOne(settings, { name, phones, titles, thread }))

@@ -1,5 +1,5 @@
 import { practiceBeside } from '../practice-beside.ts'
-import { reckonElsewhere } from '../reckoner/elsewhere.ts'
+import { reckonElsewhere, reckoningThread } from '../reckoner/elsewhere.ts'
 import type { Settings } from '../settings.ts'
 import { shownAddress } from '../settings.ts'
 import { loadLocale } from '../web/figures/locale.ts'
@@ -22,8 +22,9 @@ export async function startBook(settings: Settings): Promise<void> {
     held.giveBack()
     throw error
   })
-  reckonElsewhere()
-  const thread = new PageThread()
+  const reckoner = reckoningThread()
+  reckonElsewhere(reckoner)
+  const thread = new PageThread(reckoner)
   const phones = phonesOf(settings)
   // Told to stop while the book is being opened, it is closed whole too; where opening fails, that is what is said.
   const opening = Promise.resolve().then(() =>

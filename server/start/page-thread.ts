@@ -1,15 +1,15 @@
 import { parentPort, workerData } from 'node:worker_threads'
-import { reckonElsewhere } from '../reckoner/elsewhere.ts'
+import { reckonByStarter } from '../reckoner/elsewhere.ts'
 import { answerOnThread } from '../reckoner/thread.ts'
 import { closeAll, PAGES_THERE, type PagesThere } from './pages-there.ts'
 
 const { idleMs } = workerData as { idleMs: number }
 
 /**
- * A thread that makes the pages for which much is read; what is reckoned long for them has a thread of its own again. Where nobody asks for long it ends
+ * A thread that makes the pages for which much is read; what is reckoned long for them is handed on again. Where nobody asks for long it ends
  * by itself, and what it kept goes with it.
  */
-reckonElsewhere()
+reckonByStarter()
 let idle: NodeJS.Timeout | undefined
 answerOnThread(async (name, asked) => {
   clearTimeout(idle)

@@ -6,14 +6,15 @@ import { HEAVY_DRAFTS, HEAVY_PAGES, SHOWN_HERE } from './heavy-pages.ts'
 import type { Asked, BookThere, PageAnswer, PageAsked } from './pages-there.ts'
 
 /** So long nobody may have asked for a heavy page: then its thread ends, and gives back what it takes. Own choice, no source. */
-const IDLE_MS = 10 * 60_000
+const IDLE_MS = 2 * 60_000
 
 /** The thread that makes pages for which much is read; it is started by the first of them. */
 export class PageThread {
   private readonly thread: Thread
 
-  constructor(idleMs = IDLE_MS) {
-    this.thread = new Thread('./page-thread', import.meta.url, { idleMs })
+  /** `reckoner` reckons for it, too. */
+  constructor(reckoner: Thread, idleMs = IDLE_MS) {
+    this.thread = new Thread('./page-thread', import.meta.url, { data: { idleMs }, helper: reckoner })
   }
 
   get runs(): boolean {

@@ -8,6 +8,7 @@ import { askToJoin, dropFile, keepFile } from '../../server/book/joining/waiting
 import { type Database, openDatabase } from '../../server/database/connection.ts'
 import { migrateToLatest } from '../../server/database/migrate.ts'
 import { findSignIn } from '../../server/people/person/store.ts'
+import { reckoningThread } from '../../server/reckoner/elsewhere.ts'
 import { HEAVY_PAGES } from '../../server/start/heavy-pages.ts'
 import { PageThread, passHeavyPages } from '../../server/start/pages-elsewhere.ts'
 import { CHEAP_HASHING } from '../support/hashing.ts'
@@ -18,7 +19,8 @@ const DRAFT = '/turns/weeks/2026-12-07'
 const PASSWORD = 'practice valley'
 const folder = mkdtempSync(join(tmpdir(), 'commonweir-pages-'))
 const file = join(folder, 'valley.sqlite')
-const thread = new PageThread()
+const reckoner = reckoningThread()
+const thread = new PageThread(reckoner)
 let at = new Date(`${VALLEY_TODAY}T10:00:00Z`)
 const now = () => at
 
@@ -40,7 +42,7 @@ beforeAll(async () => {
 })
 
 afterAll(async () => {
-  await Promise.all([inPlace.close(), passing.close(), thread.end()])
+  await Promise.all([inPlace.close(), passing.close(), thread.end(), reckoner.end()])
   await db.destroy()
   rmSync(folder, { recursive: true })
 })
@@ -84,6 +86,13 @@ describe('a page that is made on a thread of its own', () => {
     expect(told.length).toBeLessThan(12)
   })
 
+  it('has what takes long reckoned by the same thread as everybody, and starts no other', async () => {
+    const { there } = await signedIn('amaru')
+    await reckoner.end()
+    expect((await there.open('/turns/weeks/2026-12-28')).status).toBe(200)
+    expect(reckoner.runs).toBe(true)
+  })
+
   it('shows what was just written, and its forms write', async () => {
     const { there } = await signedIn('amaru')
     const before = await there.open(DRAFT)
@@ -116,7 +125,7 @@ describe('a page that is made on a thread of its own', () => {
   })
 
   it('leaves no thread behind where nobody asks for long', async () => {
-    const brief = new PageThread(1)
+    const brief = new PageThread(reckoner, 1)
     const answer = await brief.page({
       book: { file, language: 'en' },
       machineAt: at.getTime(),

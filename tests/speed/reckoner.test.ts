@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
-import { reckonElsewhere } from '../../server/reckoner/elsewhere.ts'
+import { reckonElsewhere, reckoningThread } from '../../server/reckoner/elsewhere.ts'
 import { type AskedOf, HEAVY, type HeavyName } from '../../server/reckoner/heavy.ts'
 import { reckonBy, reckoned } from '../../server/reckoner/reckoner.ts'
 import { Rascal } from '../faults/nasty.ts'
@@ -73,7 +73,8 @@ describe('what takes long to reckon', () => {
     for (const link of links.slice(0, 2)) await visitor.open(`${link.getAttribute('href')!.split('#')[0]}/calibration`)
     // A slow machine takes its time here: nobody is impatient.
     vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
-    const stop = reckonElsewhere()
+    const thread = reckoningThread()
+    reckonElsewhere(thread)
     expect(asked.length).toBeGreaterThan(0)
     for (const { name, asked: one } of asked) {
       const here = (HEAVY[name] as (asked: unknown) => unknown)(one)
@@ -81,6 +82,6 @@ describe('what takes long to reckon', () => {
       const there = await reckoned(name, { ...(one as object), anew: true } as unknown as AskedOf<typeof name>)
       expect(there).toEqual(here)
     }
-    await stop()
+    await thread.end()
   })
 })

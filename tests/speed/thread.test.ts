@@ -14,7 +14,7 @@ it('answers the next question by another thread at once where one broke, and los
     `import { parentPort } from 'node:worker_threads'
     parentPort.on('message', ({ id, name, asked }) => {
       if (name === 'break') throw new Error('broken')
-      parentPort.postMessage({ id, answer: asked })
+      parentPort.postMessage({ id, answer: asked }, [asked.buffer])
     })`,
   )
   const thread = new Thread('./breaking', pathToFileURL(join(folder, 'beside.mjs')).href)
