@@ -1,6 +1,6 @@
 import { comparedWeek } from '../../domain/rotation/draft/compare-week.ts'
 import { planWeek } from '../../domain/rotation/draft/plan.ts'
-import type { KnownParts } from '../../domain/rotation/timetable/direct-first.ts'
+import type { KnownParts } from '../../domain/rotation/timetable/known.ts'
 import type { WeekInputs } from '../../domain/rotation/week/inputs.ts'
 import type { PlannedWeek } from '../../domain/rotation/week/planned-week.ts'
 import { calibrateCurve } from '../../domain/water/calibration/calibrate.ts'

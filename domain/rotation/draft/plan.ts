@@ -1,7 +1,7 @@
 import type { Id } from '../../id.ts'
 import { type M3, toLitreM3 } from '../../units.ts'
 import { withWhatHolds } from '../allocation/what-holds.ts'
-import type { KnownParts } from '../timetable/direct-first.ts'
+import type { KnownParts } from '../timetable/known.ts'
 import type { UnplacedVolume } from '../timetable/types.ts'
 import type { WeekInputs } from '../week/inputs.ts'
 import type { PlannedWeek } from '../week/planned-week.ts'

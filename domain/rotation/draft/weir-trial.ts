@@ -1,6 +1,6 @@
 import type { Id } from '../../id.ts'
 import { type M3, toLitreM3 } from '../../units.ts'
-import type { KnownParts } from '../timetable/direct-first.ts'
+import type { KnownParts } from '../timetable/known.ts'
 import { timetable } from '../timetable/timetable.ts'
 import type { TimetableInput, TimetableResult } from '../timetable/types.ts'
 import type { WeekInputs } from '../week/inputs.ts'

@@ -3,6 +3,7 @@ import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
 import { litresToM3, MINUTES_PER_DAY } from '../../units.ts'
 import { turnBurdens } from './burdens.ts'
+import { type KnownParts, laidOnce } from './known.ts'
 import type { Placed } from './layout/day.ts'
 import { type Layout, restAfter } from './layout/layout.ts'
 import { compareText, type PumpWeek, type PumpWork, pumpWeek, pumpWorks, type Row } from './pump/pump-week.ts'
@@ -32,14 +33,10 @@ export function directFirst(
 ): TimetableResult {
   const works = pumpWorks(input)
   const parts = works.map((work): Part => {
-    if (unavailable !== input.unavailable) return partOf(input, work, { pumps: works.length, effort, unavailable })
-    const key = JSON.stringify([works.length, effort, work])
-    const part = known.get(key) ?? partOf(input, work, { pumps: works.length, effort, unavailable })
-    known.delete(key)
-    known.set(key, part) // What was asked for longest ago stands first.
-    return part
+    const lay = () => partOf(input, work, { pumps: works.length, effort, unavailable })
+    return unavailable === input.unavailable ? laidOnce(known, [works.length, effort, work], lay) : lay()
   })
-  const all = input.tanks?.length ? withTanks(input, parts, effort) : { parts, fills: {} }
+  const all = input.tanks?.length ? withTanks(input, parts, { effort, known }) : { parts, fills: {} }
   return {
     turns: all.parts.flatMap(({ turns }) => turns).sort(byTime),
     unplacedM3: all.parts
@@ -54,11 +51,8 @@ interface Looked {
   /** The part of the usual number of plans that is looked at. */
   effort?: number
   unavailable?: TimetableInput['unavailable']
-  /** Pumps laid before with the same works, by what was to be done: the same work gets the same turns. */
   known?: KnownParts
 }
-
-export type KnownParts = Map<string, Part>
 
 type Part = Pick<TimetableResult, 'turns' | 'unplacedM3' | 'notes'> & { pumpId: Id<'pump'> }
 
@@ -83,10 +77,17 @@ function partOf(
 function withTanks(
   input: TimetableInput,
   parts: Part[],
-  effort: number,
+  { effort, known }: { effort: number; known: KnownParts },
 ): { parts: Part[]; fills: Pick<TimetableResult, 'fills'> } {
   const direct = parts.flatMap(({ turns }) => turns)
-  const layouts = tankLayouts(input, direct, { triesFor: (week) => triesFor(week, 1, effort), turnsOf })
+  const layouts = tankLayouts(input, direct, {
+    layoutOf: (week) => {
+      const tries = triesFor(week, 1, effort)
+      const allocations = week.rows.map(({ allocation }) => allocation)
+      return laidOnce(known, [tries, week.pumpId, week.tank, allocations], () => bestLayout(week, tries))
+    },
+    turnsOf,
+  })
   const pumpIds = input.pumps.map(({ id }) => id).sort(compareText)
   const merged = pumpIds.flatMap((pumpId): Part[] => {
     const own = parts.filter((part) => part.pumpId === pumpId)

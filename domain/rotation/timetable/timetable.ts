@@ -1,7 +1,8 @@
 import { sum } from '../../sum.ts'
 import { wholeLitres } from '../../units.ts'
-import { directFirst, type KnownParts } from './direct-first.ts'
+import { directFirst } from './direct-first.ts'
 import { checkTimetableInput } from './input.ts'
+import type { KnownParts } from './known.ts'
 import { reservedForTanks } from './tank/reserve.ts'
 import type { TimetableInput, TimetableResult } from './types.ts'
 

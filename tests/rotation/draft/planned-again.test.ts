@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest'
 import { planWeek } from '../../../domain/rotation/draft/plan.ts'
-import type { KnownParts } from '../../../domain/rotation/timetable/direct-first.ts'
+import type { KnownParts } from '../../../domain/rotation/timetable/known.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import { runs } from '../../support/runs.ts'
 import { randomWeek } from '../share/random-week.ts'

@@ -124,6 +124,27 @@ describe('a raised tank in random weeks', () => {
     )
   })
 
+  it('comes out the same where other volumes were laid in the same hours before, and the same volumes are laid once', () => {
+    fc.assert(
+      fc.property(randomTankWeeks(), fc.nat(), (input, which) => {
+        const litresOf = (volumeM3: number, at: number) =>
+          Math.floor((volumeM3 * 1000) / (at === which % input.allocations.length ? 2 : 1) + 1e-6)
+        const allocations = input.allocations.map((one, at) => ({
+          ...one,
+          volumeM3: litresOf(one.volumeM3, at) / 1000,
+        }))
+        const known = new Map()
+        timetable({ ...input, allocations }, { known })
+        const result = timetable(input)
+        expect(timetable(input, { known })).toEqual(result)
+        const laid = known.size
+        expect(timetable(input, { known })).toEqual(result)
+        expect(known.size).toBe(laid)
+      }),
+      runs(15),
+    )
+  })
+
   it('leaves the direct turns as they would be without a tank’s turns, unless more is served by leaving hours to the tank', () => {
     const unplaced = ({ unplacedM3 }: { unplacedM3: { volumeM3: number }[] }) =>
       unplacedM3.reduce((litres, { volumeM3 }) => litres + Math.round(volumeM3 * 1000), 0)

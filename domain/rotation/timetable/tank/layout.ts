@@ -2,7 +2,6 @@ import { sum } from '../../../sum.ts'
 import { MINUTES_PER_DAY } from '../../../units.ts'
 import { type Layout, restAfter } from '../layout/layout.ts'
 import { type PumpWeek, type Row, tankWeek } from '../pump/pump-week.ts'
-import { bestLayout } from '../search.ts'
 import type { PlannedTurn, TimetableInput, TimetableTank, UnplacedReason } from '../types.ts'
 import { inflowsOf, surplusByDay, tankCourse } from './fills.ts'
 import { pumpLitresByMinute } from './hours.ts'
@@ -19,7 +18,7 @@ interface TankLayout {
 }
 
 interface Means {
-  triesFor: (week: PumpWeek) => number
+  layoutOf: (week: PumpWeek) => Layout
   turnsOf: (week: PumpWeek, layout: Layout) => PlannedTurn[]
 }
 
@@ -34,7 +33,7 @@ export function tankLayouts(input: TimetableInput, direct: readonly PlannedTurn[
     .flatMap((tank) => {
       const week = tankWeek(input, tank, inflowsFor(input, tank, turns))
       if (!week) return []
-      const layout = bestLayout(week, means.triesFor(week))
+      const layout = means.layoutOf(week)
       const placed = means.turnsOf(week, layout).map((turn) => ({ ...turn, pumpId: tank.pumpId }))
       turns.push(...placed)
       return [{ week, layout, turns: placed, reasons: reasonsOf(input, tank, { week, layout, turns, means }) }]
@@ -102,7 +101,7 @@ function wouldPumpHelp(
   { week, rest, means }: { week: PumpWeek; rest: Float64Array; means: Means },
 ): boolean {
   const free = tankWeek(input, tank, inflowsFor(input, tank, []))!
-  const restFree = restAfter(bestLayout(free, means.triesFor(free)))
+  const restFree = restAfter(means.layoutOf(free))
   return sum(rest) - sum(restFree) > NOTABLY_MORE_PART * week.litres
 }
 
