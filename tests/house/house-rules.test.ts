@@ -104,6 +104,14 @@ describe('the message catalogue', () => {
       .filter((key) => !isColumn(key))
     expect([...new Set(missing)]).toEqual([])
   })
+
+  it('lays a slip in two columns only where it is a door: a form within one lies under what is beside it on a phone', () => {
+    const slips = inFolders(/^views\//, '.eta').flatMap((file) =>
+      [...read(file).matchAll(/<(\w+)[^<>]*class="slip[ "]/g)].map(([, tag]) => `${file} ${tag}`),
+    )
+    expect(slips.length).toBeGreaterThan(0)
+    expect(slips.filter((one) => !one.endsWith(' a'))).toEqual([])
+  })
 })
 
 /** `'people.group'` names a form, and `'people.plot.soil.'` the head of several keys. */

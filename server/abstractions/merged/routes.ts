@@ -82,13 +82,20 @@ function orderOf(entries: readonly ToldEntry[]): 'by-slip' | 'by-writing' | null
   return entries.every(({ slipNo }) => slipNo !== null) ? 'by-slip' : 'by-writing'
 }
 
-async function show(desk: Desk, { kind, entryIds: [first, second] }: FoundClash, filled: Filled) {
+async function show(desk: Desk, { kind, entryIds: [first, second], entries }: FoundClash, filled: Filled) {
+  const notes = []
+  for (const one of entries) {
+    const { words, writtenAt, writerName } = await tellEntry(desk, one)
+    const by = { when: desk.format.instant(writtenAt), writer: writerName }
+    notes.push(`${words}. ${desk.t('abstractions.entry.written-line', by)}`)
+  }
   return formPage(desk, {
     title: 'works.both-stand-title',
     form: BothStandForm,
     filled,
     action: `/log/settle/clash/${kind}/${first}/${second}`,
     intro: ['works.both-stand-how'],
+    notes,
     back: '/log/check?as=joined',
   })
 }

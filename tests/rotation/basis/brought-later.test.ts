@@ -135,7 +135,7 @@ describe('what two devices wrote before one of them published, and was joined af
     const brought = 'Besi Okuru joined the book of another device, with lines in your name'
     for (const who of ['dovi', 'amaru']) expect(await told(who)).toContain(brought)
     const own = (await (await here.signIn('dovi')).open('/log/check?as=joined')).words
-    expect(own).toMatch(/Joined by Besi Okuru.*Dovi Marrok.*1 × A line of the log/)
+    expect(own).toMatch(/Besi Okuru joined the book of another device, .* in your name; .*1 × A line of the log/)
     expect(own).not.toContain('A crop of a plot')
     here.setNow('2026-12-13T13:00:00Z')
     for (const who of ['hila', 'dovi', 'amaru']) expect(await told(who)).not.toMatch(/another device|plot 36/)
