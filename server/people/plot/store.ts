@@ -1,4 +1,4 @@
-import { group } from 'd3-array'
+import { bisectRight, group } from 'd3-array'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
@@ -23,9 +23,16 @@ export interface Plot {
   holders: { id: string; number: number; name: string; part: number | null }[]
 }
 
-/** Plots as they were described and held on a day. */
-export function listPlots(db: Database, on: string): Promise<readonly Plot[]> {
-  return kept(db, 'plots', on, () => readPlots(db, on))
+/** Plots as they were described and held on a day: one list for all days between two changes, however many days of a log are gone through. */
+export async function listPlots(db: Database, on: string): Promise<readonly Plot[]> {
+  const days = await kept(db, 'days from which plots are otherwise', null, () => daysOfChange(db))
+  const since = days[bisectRight(days, on) - 1] ?? ''
+  return kept(db, 'plots', since, () => readPlots(db, since))
+}
+
+async function daysOfChange(db: Database): Promise<string[]> {
+  const rows = [...(await plotRows(db)), ...(await holderRows(db))]
+  return [...new Set(rows.map(({ fromOn }) => fromOn))].sort()
 }
 
 const plotRows = readTogether('people', (db) =>
