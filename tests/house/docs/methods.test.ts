@@ -7,7 +7,7 @@ import { functionIndex, withIndex } from './function-index.ts'
 
 const root = projectFolder()
 const methods = readFileSync(join(root, 'docs/methods.md'), 'utf8')
-const house = readHouse(root)
+const house = readHouse(root, 'domain/')
 /** Where an equation stands; the index at the end names every module and explains none. */
 const equations = methods.slice(0, methods.indexOf('\n## Every public function\n'))
 const named = new Set(equations.match(/\b(?:domain|server|tests)\/[\w/.-]+\.ts\b/g))

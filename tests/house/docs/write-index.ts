@@ -6,5 +6,5 @@ import { functionIndex, withIndex } from './function-index.ts'
 
 const root = projectFolder()
 const file = join(root, 'docs/methods.md')
-writeFileSync(file, withIndex(readFileSync(file, 'utf8'), functionIndex(readHouse(root))))
+writeFileSync(file, withIndex(readFileSync(file, 'utf8'), functionIndex(readHouse(root, 'domain/'))))
 console.log('docs/methods.md names every public function.')

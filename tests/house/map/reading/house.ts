@@ -27,12 +27,13 @@ export interface House {
   templates: Template[]
 }
 
-export function readHouse(root: string): House {
+/** The whole house, or of one floor alone what stands on it. */
+export function readHouse(root: string, floor = ''): House {
   const files = execFileSync('git', ['ls-files', '--cached', '--others', '--exclude-standard'], { cwd: root })
     .toString()
     .split('\n')
     .filter((file) => file && existsSync(join(root, file)))
-  const read = files.filter((file) => CODE.test(file) || file.endsWith('.eta'))
+  const read = files.filter((file) => file.startsWith(floor) && (CODE.test(file) || file.endsWith('.eta')))
   return houseOf(files, new Map(read.map((file) => [file, readFileSync(join(root, file), 'utf8')])))
 }
 
