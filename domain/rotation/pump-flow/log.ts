@@ -45,8 +45,18 @@ export function notedSky({
   if (sky === undefined || skies.size > 1) return null
   const minutes = (lastHour - firstHour) * 60
   const usualM3PerH = exactM3(usualFlowM3PerH)
-  const isFull = Array.from({ length: minutes }, (_, at) => openM3PerH(draws, firstHour * 60 + at) >= usualM3PerH)
-  return { sky, wholeDay: isFull.filter(Boolean).length >= WHOLE_PART * minutes }
+  const fullMinutes = sum(stretches(draws, firstHour * 60, lastHour * 60), ({ fromMinute, toMinute }) =>
+    openM3PerH(draws, fromMinute) >= usualM3PerH ? toMinute - fromMinute : 0,
+  )
+  return { sky, wholeDay: fullMinutes >= WHOLE_PART * minutes }
+}
+
+/** Between them a draw begins or ends; within one the same stand open. */
+function stretches(draws: readonly NotedDraw[], fromMinute: number, toMinute: number) {
+  const changes = draws.flatMap(({ startMinute, endMinute }) => [startMinute ?? fromMinute, endMinute ?? fromMinute])
+  const within = [...new Set(changes)].filter((minute) => minute > fromMinute && minute < toMinute)
+  const starts = [fromMinute, ...within.sort((a, b) => a - b)]
+  return starts.map((minute, at) => ({ fromMinute: minute, toMinute: starts[at + 1] ?? Math.max(minute, toMinute) }))
 }
 
 function openM3PerH(draws: readonly NotedDraw[], minute: number): number {
