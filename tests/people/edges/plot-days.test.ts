@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest'
-import { addPlot, describePlot, listPlots, setHolders } from '../../server/people/plot/store.ts'
-import { moneyBook } from '../fees/book.ts'
+import { addPlot, describePlot, listPlots, setHolders } from '../../../server/people/plot/store.ts'
+import { moneyBook } from '../../fees/book.ts'
 
 const FROM = '2026-06-10'
 const AGAIN = '2026-06-20'
