@@ -47,7 +47,8 @@ function show(desk: Desk, filled: Filled) {
     form: PasswordForm,
     filled,
     action: '/people/settle/password',
-    back: '/people',
+    // Nothing else opens before.
+    ...(desk.person.mustChoose ? {} : { back: '/people' }),
     submit: 'people.password.submit',
     intro: [desk.person.mustChoose ? 'people.password.must' : 'people.password.intro'],
   })
