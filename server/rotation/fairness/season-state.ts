@@ -24,7 +24,7 @@ import type { LoggedDraw, RotationAsks } from '../asks.ts'
 import { burdensBefore } from '../constraint/constraints.ts'
 import { linePositionsOn } from '../constraint/line-store.ts'
 import { carriedTurns } from '../outcome/carried-turns.ts'
-import { type PublishedWeek, publishedWeeks } from '../published/store.ts'
+import { publishedWeeks, type SeasonWeek } from '../published/store.ts'
 import { requestDetails } from '../request/detail-store.ts'
 import { requestRows, requestsOfWeeks, type WaterRequest } from '../request/store.ts'
 import { holderGroupsOn } from './group-store.ts'
@@ -140,7 +140,7 @@ async function fairPlots(db: Database, on: string, plots: readonly Plot[]): Prom
 async function wishesOf(
   db: Database,
   group: Group,
-  weeks: readonly PublishedWeek[],
+  weeks: readonly SeasonWeek[],
 ): Promise<{ wished: number; met: number }> {
   const requests = await requestsOfWeeks(
     db,
@@ -166,7 +166,7 @@ function wishedHours(
   requests: readonly WaterRequest[],
   details: Awaited<ReturnType<typeof requestDetails>>,
   group: Group,
-  { inputs }: PublishedWeek,
+  { inputs }: SeasonWeek,
 ): WishedHours[] {
   return requests.flatMap(({ id, plotId }) =>
     details

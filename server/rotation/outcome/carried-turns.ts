@@ -3,8 +3,8 @@ import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import { lettingOthersIn } from '../../book/kept-answers.ts'
 import { readAhead } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
-import type { PublishedWeek } from '../published/store.ts'
-import { type BookedTurn, bookedWeeks, type PublishedShown, plainTurn } from '../published/turn-store.ts'
+import type { SeasonWeek } from '../published/store.ts'
+import { type BookedTurn, bookedWeeks, plainTurn, type ShownWeek } from '../published/turn-store.ts'
 import { loggedM3, loggedSums } from './season.ts'
 import { outcomesOf, saidOf, standingOutcomes } from './store.ts'
 
@@ -12,7 +12,7 @@ import { outcomesOf, saidOf, standingOutcomes } from './store.ts'
  * The turns of some published weeks, week by week, as they were carried or still stand, each with its hard hours anew: a turn
  * that was moved, swapped or shared anew counts where it went, one that nobody took counts for nobody.
  */
-export async function carriedTurns(db: Database, published: readonly PublishedWeek[]): Promise<PlannedTurn[][]> {
+export async function carriedTurns(db: Database, published: readonly SeasonWeek[]): Promise<PlannedTurn[][]> {
   const weeks = await bookedWeeks(db, published)
   const ids = weeks.flatMap(({ turns }) => turns.map((turn) => turn.bookId))
   if (ids.length > 0) readAhead(db, standingOutcomes(db, ids), loggedSums(db, ids))
@@ -25,7 +25,7 @@ export async function carriedTurns(db: Database, published: readonly PublishedWe
 }
 
 /** A turn that the day cut in two is one turn, from its first start on. */
-function asOneStretch({ amendments }: PublishedShown, carried: readonly BookedTurn[]): PlannedTurn[] {
+function asOneStretch({ amendments }: ShownWeek<SeasonWeek>, carried: readonly BookedTurn[]): PlannedTurn[] {
   const before = ({ amendment }: BookedTurn) => {
     const replacedId = amendments.find((one) => one.id === amendment)?.turnId
     return carried.find((turn) => turn.bookId === replacedId)

@@ -57,13 +57,13 @@ function runsIn({ cause, on, excusedDays }: MissedVolume, weekStartOn: CalendarD
   return cause === 'excused' && on < weekStartOn && weekStartOn <= addDays(on, excusedDays)
 }
 
-function pumpsOf({ plots, outlets }: WeekInputs, { plotId }: PlannedShare): string[] {
+function pumpsOf({ plots, outlets }: Pick<WeekInputs, 'plots' | 'outlets'>, { plotId }: PlannedShare): string[] {
   const outletIds = plots.find((plot) => plot.id === plotId)?.outletIds ?? []
   return outlets.filter(({ id }) => outletIds.includes(id)).map(({ pumpId }) => pumpId)
 }
 
 /** Under a rule that looks at one week alone the level says nothing: what was asked for is what equals have in common. */
-function dueM3(inputs: WeekInputs, { weekEntitledM3, countedM3, requestedM3 }: PlannedShare): M3 {
+function dueM3(inputs: Pick<WeekInputs, 'choice'>, { weekEntitledM3, countedM3, requestedM3 }: PlannedShare): M3 {
   if (ruleOfWeek(inputs) === 'evening-out') return weekEntitledM3
   return Math.min(countedM3, requestedM3 ?? countedM3)
 }

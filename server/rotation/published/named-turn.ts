@@ -1,23 +1,25 @@
 import type { PlannedTurn, TankFill } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 
-export function namedTurn(inputs: WeekInputs, turn: PlannedTurn) {
+type Places = Pick<WeekInputs, 'plots' | 'outlets' | 'pumps' | 'tanks'>
+
+export function namedTurn(inputs: Places, turn: PlannedTurn) {
   const { plots, outlets, pumps, tanks } = placesIn(inputs)
   const outlet = outlets.get(turn.outletId)
   const tank = tanks.get(outlet?.tankId) ?? null
   return { ...turn, plot: plots.get(turn.plotId), outlet: outlet && { ...outlet, tank }, pump: pumps.get(turn.pumpId) }
 }
 
-const places = new WeakMap<WeekInputs, ReturnType<typeof byId>>()
+const places = new WeakMap<Places, ReturnType<typeof byId>>()
 
 /** The places of a week by their ids: each of its turns asks for them. */
-function placesIn(inputs: WeekInputs) {
+function placesIn(inputs: Places) {
   const known = places.get(inputs) ?? byId(inputs)
   places.set(inputs, known)
   return known
 }
 
-function byId({ plots, outlets, pumps, tanks = [] }: WeekInputs) {
+function byId({ plots, outlets, pumps, tanks = [] }: Places) {
   const of = <T extends { id: string }>(all: readonly T[]) =>
     new Map<string | undefined, T>(all.map((one) => [one.id, one]))
   return { plots: of(plots), outlets: of(outlets), pumps: of(pumps), tanks: of(tanks) }

@@ -28,14 +28,27 @@ export interface PublishedWeek {
   results: PlannedWeek
 }
 
+/** Of a week what pages ask of all weeks of a season: of three hundred households its other parts are more than half of it. */
+export interface SeasonWeek extends Omit<PublishedWeek, 'inputs' | 'results'> {
+  inputs: Omit<WeekInputs, (typeof LONG_INPUTS)[number]>
+  results: Omit<PlannedWeek, (typeof LONG_RESULTS)[number]>
+}
+
+const LONG_INPUTS = ['pastWeeks', 'claims', 'notAdmitted', 'receivedM3', 'countedM3', 'turnFacts', 'weirs'] as const
+const LONG_RESULTS = ['allocationInput', 'allocation'] as const
+
 /** Those that may reach a day or end after it: what was frozen with the weeks of seasons before is long to read. */
-export async function publishedWeeks(db: Database, { reaching }: { reaching: CalendarDate }): Promise<PublishedWeek[]> {
+export async function publishedWeeks(db: Database, { reaching }: { reaching: CalendarDate }): Promise<SeasonWeek[]> {
   const rows = await weekRows(db)
     .where('weekStartOn', '>=', addDays(reaching, -LONGEST_WEEK_DAYS))
     .where(standing('publishedWeek'))
     .orderBy('weekStartOn')
     .execute()
-  return rows.map(weekOf)
+  return rows.map((row) => ({
+    ...headOf(row),
+    inputs: readOnce(db, row, { column: 'inputs', without: LONG_INPUTS }),
+    results: readOnce(db, row, { column: 'results', without: LONG_RESULTS }),
+  }))
 }
 
 const startRows = readTogether('turns', (db) =>
@@ -56,14 +69,14 @@ export function findPublishedWeek(db: Database, weekStartOn: CalendarDate): Prom
       .where('weekStartOn', '=', weekStartOn)
       .where(standing('publishedWeek'))
       .executeTakeFirst()
-    return row && weekOf(row)
+    return row && weekOf(db, row)
   })
 }
 
 /** Every publication of a week, the first written first: two where two devices published it apart. */
 export async function publicationsOf(db: Database, weekStartOn: CalendarDate): Promise<PublishedWeek[]> {
   const rows = await weekRows(db).where('weekStartOn', '=', weekStartOn).orderBy('entry.writtenAt').execute()
-  return rows.map(weekOf)
+  return rows.map((row) => weekOf(db, row))
 }
 
 function weekRows(db: Database) {
@@ -75,38 +88,59 @@ function weekRows(db: Database) {
     .select(['entry.writtenAt as publishedAt', 'person.name as publishedBy'])
 }
 
-function weekOf(row: Awaited<ReturnType<ReturnType<typeof weekRows>['execute']>>[number]): PublishedWeek {
+type WeekRow = Awaited<ReturnType<ReturnType<typeof weekRows>['execute']>>[number]
+
+function weekOf(db: Database, row: WeekRow): PublishedWeek {
   return {
-    id: row.entryId,
-    weekStartOn: row.weekStartOn,
-    formatVersion: row.formatVersion,
-    engineVersion: row.engineVersion,
-    publishedAt: row.publishedAt,
-    publishedBy: row.publishedBy,
-    inputs: readOnce(row.entryId, 'inputs', row.inputs) as WeekInputs,
-    results: readOnce(row.entryId, 'results', row.results) as PlannedWeek,
+    ...headOf(row),
+    inputs: readOnce<WeekInputs>(db, row, { column: 'inputs' }),
+    results: readOnce<PlannedWeek>(db, row, { column: 'results' }),
   }
 }
 
-/** So many signs of what was frozen stay read: a season of 300 households. Own choice, no source. */
-const MOST_SIGNS = 16_000_000
-const alreadyRead = new Map<string, { text: string; value: unknown }>()
-let signs = 0
+function headOf({ entryId, weekStartOn, formatVersion, engineVersion, publishedAt, publishedBy }: WeekRow) {
+  return { id: entryId, weekStartOn, formatVersion, engineVersion, publishedAt, publishedBy }
+}
+
+/** So many signs of what was frozen stay read of one book: a season of 300 households without its long parts, or a dozen weeks as a whole. Own choice, no source. */
+const MOST_SIGNS = 8_000_000
+const alreadyRead = new WeakMap<Database, Read>()
+
+interface Read {
+  parts: Map<string, { length: number; signs: number; value: unknown }>
+  signs: number
+}
+
+interface Part {
+  column: 'inputs' | 'results'
+  /** What is let go of it. */
+  without?: readonly string[]
+}
 
 /** What stands in a frozen week never changes, so it is not read anew after each entry; of those beyond, the one not asked for longest goes. */
-function readOnce(id: string, column: string, text: string): unknown {
-  const key = `${id} ${column}`
-  const known = alreadyRead.get(key)
-  const one = known?.text === text ? known : { text, value: frozen(JSON.parse(text)) }
-  alreadyRead.delete(key)
-  alreadyRead.set(key, one)
-  signs += text.length - (known?.text.length ?? 0)
-  for (const [oldest, { text: gone }] of alreadyRead) {
-    if (signs <= MOST_SIGNS) break
-    alreadyRead.delete(oldest)
-    signs -= gone.length
+function readOnce<T>(db: Database, row: WeekRow, { column, without = [] }: Part): T {
+  const read = alreadyRead.get(db) ?? { parts: new Map(), signs: 0 }
+  alreadyRead.set(db, read)
+  const { [column]: text, entryId } = row
+  const key = `${entryId} ${column} ${without}`
+  const known = read.parts.get(key)
+  const one = known?.length === text.length ? known : parsed(text, without)
+  read.parts.delete(key)
+  read.parts.set(key, one)
+  read.signs += one.signs - (known?.signs ?? 0)
+  for (const [oldest, { signs }] of read.parts) {
+    if (read.signs <= MOST_SIGNS) break
+    read.parts.delete(oldest)
+    read.signs -= signs
   }
-  return one.value
+  return one.value as T
+}
+
+function parsed(text: string, without: readonly string[]) {
+  const whole = JSON.parse(text) as Record<string, unknown>
+  const left = Object.fromEntries(Object.entries(whole).filter(([name]) => !without.includes(name)))
+  const signs = without.length === 0 ? text.length : JSON.stringify(left).length
+  return { length: text.length, signs, value: frozen(left) }
 }
 
 /** Freezes a week: what went in, what came out, and its turns. Later figures never change it. */

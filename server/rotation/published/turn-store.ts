@@ -6,7 +6,7 @@ import { askTogether } from '../../book/register/together.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Amendment, amendedTurns, amendmentRows, amendmentsOfRows } from './amendment-store.ts'
 import { type NamedTurn, namedTurn } from './named-turn.ts'
-import { agreedTurns, findPublishedWeek, findTurnWeek, type PublishedWeek } from './store.ts'
+import { agreedTurns, findPublishedWeek, findTurnWeek, type PublishedWeek, type SeasonWeek } from './store.ts'
 
 /** A turn of a published week as it stands in the book, under the id that the log knows. */
 export interface BookedTurn extends NamedTurn {
@@ -18,11 +18,13 @@ export interface BookedTurn extends NamedTurn {
   amendment: string | null
 }
 
-export interface PublishedShown extends Pick<PublishedWeek, 'inputs' | 'results'> {
-  published: PublishedWeek
+export interface ShownWeek<Week extends SeasonWeek> extends Pick<Week, 'inputs' | 'results'> {
+  published: Week
   turns: BookedTurn[]
   amendments: Amendment[]
 }
+
+export type PublishedShown = ShownWeek<PublishedWeek>
 
 /** A published week with its turns, those of later amendments among them; undefined for a draft. */
 export function bookedTurns(db: Database, weekStartOn: CalendarDate): Promise<PublishedShown | undefined> {
@@ -38,7 +40,10 @@ export async function bookedTurnsOf(db: Database, published: PublishedWeek): Pro
 }
 
 /** The same for several weeks, in their order. */
-export async function bookedWeeks(db: Database, weeks: readonly PublishedWeek[]): Promise<PublishedShown[]> {
+export async function bookedWeeks<Week extends SeasonWeek>(
+  db: Database,
+  weeks: readonly Week[],
+): Promise<ShownWeek<Week>[]> {
   if (weeks.length === 0) return []
   const starts = weeks.map(({ weekStartOn }) => weekStartOn)
   const publications = weeks.map(({ id }) => id)
@@ -51,7 +56,7 @@ export async function bookedWeeks(db: Database, weeks: readonly PublishedWeek[])
   const amendmentsBy = group(amendments, ({ weekStartOn }) => weekStartOn)
   const agreedBy = group(agreed, ({ entryId }) => entryId)
   const rowsBy = group(rows, ({ entryId }) => entryId)
-  const idsOf = (published: PublishedWeek) => (agreedBy.get(published.id) ?? []).map(({ id }) => id)
+  const idsOf = (published: Week) => (agreedBy.get(published.id) ?? []).map(({ id }) => id)
   return weeks.map((published) => {
     const own = amendmentsBy.get(published.weekStartOn) ?? []
     const later = own.flatMap(({ id }) => rowsBy.get(id) ?? [])
@@ -67,7 +72,7 @@ interface WithWeek {
   later: readonly Row[]
 }
 
-function shownWeek(published: PublishedWeek, { amendments, ids, later }: WithWeek): PublishedShown {
+function shownWeek<Week extends SeasonWeek>(published: Week, { amendments, ids, later }: WithWeek): ShownWeek<Week> {
   const { inputs, results, publishedAt } = published
   const droppedBy = new Map(amendments.map((one) => [one.turnId, one.id]))
   const booked = (turn: PlannedTurn, bookId: string, amendment: Amendment | null): BookedTurn => ({
