@@ -10,6 +10,7 @@ const INK = readFileSync(new URL('measuring/ink.js', import.meta.url), 'utf8').r
 const PATIENCE_MS = 600_000
 /** As small as a mark is ever shown. */
 const SIDE_PX = 24
+const EDGED_PX = SIDE_PX + 2
 /** Two marks differ by at least so many whole pixels of ink; the nearest pair measured 34.2, a tree and a balloon in the ring. */
 const LEAST_INK_PX = 33
 
@@ -27,7 +28,8 @@ describeInBrowser('the marks', () => {
   /** How dark each pixel of each mark is, 0 to 1, on a sheet of `side` pixels that shows `box`. */
   async function inked(box: string, side: number): Promise<number[][]> {
     const pictures = MARKS.map(({ frame, transform, paths }) => svgOf({ frame, transform, paths, box, side }))
-    return window.evaluate(`(${INK})(${JSON.stringify({ pictures, side })})`)
+    const sheets = await window.evaluate<string[]>(`(${INK})(${JSON.stringify({ pictures, side })})`)
+    return sheets.map((sheet) => [...Buffer.from(sheet, 'base64')].map((dark) => dark / 255))
   }
 
   it('are 240, each with a word of its own', () => {
@@ -38,7 +40,7 @@ describeInBrowser('the marks', () => {
   it(
     'are told apart at the smallest size, also when one lies a pixel aside',
     async () => {
-      const blurred = (await inked('0 0 32 32', SIDE_PX)).map(blur)
+      const blurred = (await inked('0 0 32 32', SIDE_PX)).map(blur).map(withEdge)
       const near: string[] = []
       for (const [at, one] of blurred.entries()) {
         for (const [other, two] of blurred.entries()) {
@@ -98,19 +100,29 @@ function blurAlong(ink: readonly number[], stride: number): number[] {
   })
 }
 
+/** A sheet with a pixel of nothing around it, for another that lies aside. */
+function withEdge(ink: readonly number[]): Float64Array {
+  const edged = new Float64Array(EDGED_PX * EDGED_PX)
+  for (const [at, dark] of ink.entries()) edged[placeOf(Math.floor(at / SIDE_PX), at % SIDE_PX)] = dark
+  return edged
+}
+
+function placeOf(y: number, x: number): number {
+  return (y + 1) * EDGED_PX + x + 1
+}
+
 /** Ink by which two sheets differ, in whole pixels: the least of nine ways to lay one on the other. */
-function leastApart(one: readonly number[], two: readonly number[]): number {
-  const shifts = [-1, 0, 1].flatMap((right) => [-1, 0, 1].map((down) => ({ right, down })))
+function leastApart(one: Float64Array, two: Float64Array): number {
+  const shifts = [-1, 0, 1].flatMap((right) => [-1, 0, 1].map((down) => down * EDGED_PX + right))
   return Math.min(...shifts.map((shift) => apart(one, two, shift)))
 }
 
-function apart(one: readonly number[], two: readonly number[], { right, down }: { right: number; down: number }) {
+/** No more of it is counted once it is enough. */
+function apart(one: Float64Array, two: Float64Array, shift: number): number {
   let sum = 0
-  for (let y = 0; y < SIDE_PX; y++) {
-    for (let x = 0; x < SIDE_PX; x++) {
-      const isOn = x + right >= 0 && x + right < SIDE_PX && y + down >= 0 && y + down < SIDE_PX
-      sum += Math.abs(one[y * SIDE_PX + x]! - (isOn ? two[(y + down) * SIDE_PX + x + right]! : 0))
-    }
+  for (let y = 0; y < SIDE_PX && sum < LEAST_INK_PX; y++) {
+    const from = placeOf(y, 0)
+    for (let at = from; at < from + SIDE_PX; at++) sum += Math.abs(one[at]! - two[at + shift]!)
   }
   return sum
 }
