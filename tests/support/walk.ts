@@ -11,18 +11,25 @@ export function withoutListed(path: string): string {
   return path.replace(LISTED, '$1/*')
 }
 
+interface Way {
+  pagesOfAKind: number
+  from?: string
+}
+
+export async function walk(visitor: Reader, way: Way): Promise<Seen[]> {
+  const seen: Seen[] = []
+  for await (const page of pagesOnWalk(visitor, way)) seen.push(page)
+  return seen
+}
+
 /** Opens every door from the first page on; every page of one kind looks alike, so only some of each are opened. */
-export async function walk(
-  visitor: Reader,
-  { pagesOfAKind, from = '/' }: { pagesOfAKind: number; from?: string },
-): Promise<Seen[]> {
+export async function* pagesOnWalk(visitor: Reader, { pagesOfAKind, from = '/' }: Way): AsyncIterable<Seen> {
   const queue = [from]
   const known = new Set(queue)
   const kinds = new Map<string, number>()
-  const seen: Seen[] = []
   for (let path = queue.shift(); path !== undefined; path = queue.shift()) {
     const page = await visitor.open(path)
-    seen.push(page)
+    yield page
     for (const link of page.html.querySelectorAll('a[href]')) {
       const target = link.getAttribute('href')!.replaceAll('&amp;', '&').split('#')[0]!
       if (!target.startsWith('/') || known.has(target)) continue
@@ -32,7 +39,6 @@ export async function walk(
       if (kinds.get(kind)! <= pagesOfAKind * (LISTED.test(target) ? TIMES_OF_LISTED : 1)) queue.push(target)
     }
   }
-  return seen
 }
 
 /** The address without its ids, dates and numbers. */
