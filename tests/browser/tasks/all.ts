@@ -17,7 +17,8 @@ export interface Task {
  * An hour before the first turn of the day, while it runs, at noon, after the last; two days later, when next week is prepared; and
  * eight days later, when a week of turns has not been charged.
  */
-export type Clock = 'before' | 'running' | 'noon' | 'evening' | 'friday' | 'next-week'
+export const CLOCKS = ['before', 'running', 'noon', 'evening', 'friday', 'next-week'] as const
+export type Clock = (typeof CLOCKS)[number]
 
 type Row = [task: string, wanted: number, taps: (string | RegExp)[], ends: RegExp, says?: RegExp]
 
