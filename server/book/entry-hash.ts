@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto'
 import { KINDS, KINDS_OF_FIRST_RULE } from '../database/kinds/kinds.ts'
 import { inFile } from '../database/names.ts'
+import type { Kind } from '../database/tables-of.ts'
 import { firstWriting, secondWriting } from './hash-writing.ts'
 
 /** What stands for an old password's hash that was left out of a copy (`check/apart.ts`). */
@@ -42,10 +43,13 @@ function isOfFirstRule(version: unknown): boolean {
   return version !== HASH_VERSION
 }
 
+const NO_COLUMNS: ReadonlyMap<string, Kind> = new Map()
+
 function byKind(own: Record<string, unknown>, rows: readonly Row[]): string[] {
   const written = (table: string, record: Record<string, unknown>) =>
-    `${inFile(table)} ${secondWriting(record, KINDS.get(inFile(table)) ?? new Map())}`
-  return [written('entry', own), ...rows.map(([table, row]) => written(table, row)).sort(byBytes)]
+    `${inFile(table)} ${secondWriting(record, KINDS.get(inFile(table)) ?? NO_COLUMNS)}`
+  const facts = rows.map(([table, row]) => written(table, row))
+  return [written('entry', own), ...(facts.length > 1 ? facts.sort(byBytes) : facts)]
 }
 
 /** The order of the bytes, which no language has its own idea of. */

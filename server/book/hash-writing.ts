@@ -19,19 +19,38 @@ export function firstWriting(record: Record<string, unknown>, columns: ReadonlyM
  * step adds leaves older entries as they are. Throws RangeError for what the column cannot hold.
  */
 export function secondWriting(record: Record<string, unknown>, kinds: ReadonlyMap<string, Kind>): string {
-  const fields: string[] = []
-  for (const [name, value] of Object.entries(record)) {
+  let written = ''
+  for (const { name, column, kind } of inOrder(Object.keys(record), kinds)) {
+    const value = record[name]
     if (value == null) continue
-    const column = inFile(name)
-    fields.push(field(column, kinds.get(column), value))
+    if (!kind) throw new RangeError(`${column} is no column of the book`)
+    const text = WRITTEN[kind](column, value)
+    written += `${written && ' '}${column} ${kind[0]}${Buffer.byteLength(text)} ${text}`
   }
-  return fields.sort().join(' ')
+  return written
 }
 
-function field(name: string, kind: Kind | undefined, value: unknown): string {
-  if (!kind) throw new RangeError(`${name} is no column of the book`)
-  const text = WRITTEN[kind](name, value)
-  return `${name} ${kind[0]}${Buffer.byteLength(text)} ${text}`
+interface Field {
+  name: string
+  column: string
+  kind: Kind | undefined
+}
+
+const orders = new WeakMap<ReadonlyMap<string, Kind>, Map<string, Field[]>>()
+
+/** The fields by their names in the file; rows of one table have the same, so that they are put in order once. */
+function inOrder(names: readonly string[], kinds: ReadonlyMap<string, Kind>): Field[] {
+  const known = orders.get(kinds) ?? new Map<string, Field[]>()
+  orders.set(kinds, known)
+  const key = names.join(' ')
+  const order = known.get(key) ?? sorted(names, kinds)
+  known.set(key, order)
+  return order
+}
+
+function sorted(names: readonly string[], kinds: ReadonlyMap<string, Kind>): Field[] {
+  const fields = names.map((name): Field => ({ name, column: inFile(name), kind: kinds.get(inFile(name)) }))
+  return fields.sort((one, other) => (one.column < other.column ? -1 : 1))
 }
 
 const BITS = Buffer.alloc(8)
