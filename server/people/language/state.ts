@@ -8,6 +8,9 @@ import { catalogues, isSpoken } from '../../web/words/catalogue.ts'
 import { wishedLanguage } from '../../web/words/taps.ts'
 import { groupLanguageOn, languagesOf } from './store.ts'
 
+/** Whoever makes up tags in a cookie fills no memory with them. Own choice, no source. */
+const MOST_TAGS = 100
+
 interface Book {
   db: Database
   /** The words of the machine, which are the group's until it chooses. */
@@ -25,8 +28,17 @@ export async function localeOf(
 ): Promise<Locale> {
   const tag = await tagOf(db, reader, await groupTag(db, ofMachine.language, on))
   const locale = tag === ofMachine.language ? ofMachine : loadLocale(tag)
-  const own = (await languagesOf(db)).words.get(new Intl.Locale(tag).baseName)
+  const own = (await languagesOf(db)).words.get(languageOf(tag))
   return own === undefined || own.size === 0 ? locale : spokenWith(locale, own)
+}
+
+const languages = new Map<string, string>()
+
+/** A tag without its digits. Tags are few, and asked for with every page. */
+function languageOf(tag: string): string {
+  const language = languages.get(tag) ?? new Intl.Locale(tag).baseName
+  if (languages.size < MOST_TAGS) languages.set(tag, language)
+  return language
 }
 
 /** The language that the group chose, with its digits; until it does, that of the machine. */
@@ -53,7 +65,7 @@ async function tagOf(db: Database, reader: Reader, ofGroup: string): Promise<str
   const { request } = reader
   if (!request) return ofGroup
   const tapped = readCookie(request, 'language')
-  if (tapped && isSpoken(tapped)) return withDigits(new Intl.Locale(tapped).baseName, null, ofGroup)
+  if (tapped && isSpoken(tapped)) return withDigits(languageOf(tapped), null, ofGroup)
   if ('personId' in reader) return ofGroup
   const spoken = catalogues().map(({ tag }) => tag)
   const wished = wishedLanguage(request.headers['accept-language'], spoken)
@@ -63,5 +75,5 @@ async function tagOf(db: Database, reader: Reader, ofGroup: string): Promise<str
 /** The group's own digits hold for its language, unless somebody chose others. */
 function withDigits(language: string, digits: Digits | null, ofGroup: string): string {
   if (digits) return `${language}-u-nu-${digits}`
-  return new Intl.Locale(ofGroup).baseName === language ? ofGroup : language
+  return languageOf(ofGroup) === language ? ofGroup : language
 }
