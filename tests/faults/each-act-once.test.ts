@@ -4,7 +4,7 @@ import { ROLES } from '../../domain/people/permissions.ts'
 import { SIGN_INS } from '../../seed/load.ts'
 import { readBook } from '../../server/book/merge/whole-entry.ts'
 import { verifyBook } from '../../server/book/verify.ts'
-import { openValley } from '../support/valley.ts'
+import { openValley, readerOfValley } from '../support/valley.ts'
 import { type Body, type FoundForm, formsOn, kindOf, pagesOf, Rascal } from './nasty.ts'
 
 /** Long enough for a busy machine; nothing here is timed. */
@@ -27,8 +27,9 @@ beforeAll(async () => {
   valley = await openValley()
   for (const role of ROLES) {
     const who = new Rascal(valley.app)
-    await who.signIn(SIGN_INS.find(({ roles }) => roles[0] === role)!.signInName)
-    for (const { path, html } of await pagesOf(who)) {
+    const { signInName } = SIGN_INS.find(({ roles }) => roles[0] === role)!
+    await who.signIn(signInName)
+    for (const { path, html } of await pagesOf(await readerOfValley(signInName))) {
       pages++
       keep(who, path, html)
     }

@@ -2,7 +2,7 @@ import { type HTMLElement, parse } from 'node-html-parser'
 import { PASSWORD } from '../../seed/load.ts'
 import { newId } from '../../server/book/entries.ts'
 import type { Routes } from '../support/book.ts'
-import { withoutListed } from '../support/walk.ts'
+import { linksOf, withoutListed } from '../support/walk.ts'
 
 type Value = string | string[]
 export type Body = Record<string, Value>
@@ -33,9 +33,17 @@ export class Rascal {
   async open(url: string) {
     const response = await this.app.inject({ method: 'GET', url, headers: { cookie: this.cookies() } })
     this.keep(response.cookies)
-    const html = parse(response.headers['content-type']?.toString().startsWith('text/html') ? response.body : '')
-    this.token = html.querySelector('input[name="_csrf"]')?.getAttribute('value') ?? this.token
-    return { status: response.statusCode, html, text: response.body, headers: response.headers }
+    const isPage = response.headers['content-type']?.toString().startsWith('text/html') === true
+    if (isPage) this.token = /name="_csrf" value="([^"]*)"/.exec(response.body)?.[1] ?? this.token
+    // A page is taken apart only for whoever asks for what stands on it.
+    let html: HTMLElement | undefined
+    return {
+      ...{ path: url, status: response.statusCode, text: response.body, headers: response.headers },
+      get html() {
+        html ??= parse(isPage ? response.body : '')
+        return html
+      },
+    }
   }
 
   async post(url: string, body: Body, form = newId()) {
@@ -80,17 +88,16 @@ export function kindOf(path: string): string {
 }
 
 /** Follows every kind of link once and gives the pages, for one visitor. */
-export async function pagesOf(
-  rascal: Rascal,
-): Promise<{ path: string; status: number; html: HTMLElement; text: string }[]> {
+export async function pagesOf<Page extends { text: string }>(visitor: {
+  open(path: string): Promise<Page>
+}): Promise<Page[]> {
   const queue = ['/']
   const known = new Set(queue)
-  const pages = []
+  const pages: Page[] = []
   for (let path = queue.shift(); path !== undefined; path = queue.shift()) {
-    const page = await rascal.open(path)
-    pages.push({ path, ...page })
-    for (const link of page.html.querySelectorAll('a[href^="/"]')) {
-      const target = link.getAttribute('href')!.replaceAll('&amp;', '&').split('#')[0]!
+    const page = await visitor.open(path)
+    pages.push(page)
+    for (const target of linksOf(page.text)) {
       if (known.has(kindOf(target))) continue
       known.add(kindOf(target))
       queue.push(target)

@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { listTransfers } from '../../server/fees/ledger/transfer-store.ts'
 import type { Visitor } from '../support/visitor.ts'
+import { linksOf } from '../support/walk.ts'
 import { type MoneyBook, moneyBook, told } from './book.ts'
 
 /** Every page inside the book that can be reached by its doors, without leaving a trace. */
@@ -13,9 +14,8 @@ async function reachablePages(visitor: Visitor): Promise<Map<string, string>> {
     const page = await visitor.open(path)
     if (page.status === 403) continue
     pages.set(path, page.text.replace(/\u00a0/g, ' '))
-    const doors = page.html.querySelectorAll('a[href^="/"]').map((door) => door.getAttribute('href')!)
     // Days and weeks go on for ever; the pages of money do not.
-    waiting.push(...doors.map((door) => door.split('#')[0]!).filter((door) => !/[?]|\/(weeks|days)\//.test(door)))
+    waiting.push(...linksOf(page.text).filter((door) => !/[?]|\/(weeks|days)\//.test(door)))
   }
   return pages
 }

@@ -5,36 +5,28 @@ import { setRoles } from '../../server/people/person/store.ts'
 import { tellAttack } from '../attack/times.ts'
 import { pagesOf, Rascal } from '../faults/nasty.ts'
 import { routesOf } from '../support/addresses.ts'
-import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+import { EVERYTHING, openEveryOffice, readerOfEveryOffice, VALLEY_TODAY } from '../support/valley.ts'
+import { linksOf } from '../support/walk.ts'
 import { SEEN_BY } from './who-may-see.ts'
 
-/** Everyone of the valley who signs in with one role each, and somebody with all of them. */
+/** Everyone of the valley who signs in with one role each. */
 const PEOPLE = ['besi', 'dovi', 'fanta', 'goro', 'isko', 'hila'] as const
-const EVERYTHING = 'amaru'
 
-let valley: Awaited<ReturnType<typeof openValley>>
+let valley: Awaited<ReturnType<typeof openEveryOffice>>
 /** Each address that a person may open, with an id in it that the book knows wherever one is linked. */
 let addresses: Map<string, string>
 
 beforeAll(async () => {
-  valley = await openValley()
+  valley = await openEveryOffice()
   const persons = await valley.db.selectFrom('person').select(['entryId', 'signInName']).execute()
   const idOf = (name: string) => persons.find(({ signInName }) => signInName === name)!.entryId
   const writtenAt = `${VALLEY_TODAY}T09:00:00.000Z`
   await valley.db.transaction().execute(async (trx) => {
     const pen = { trx, writtenBy: idOf(EVERYTHING), writtenAt }
-    await setRoles(pen, idOf(EVERYTHING), ROLES, VALLEY_TODAY)
     for (const [at, name] of PEOPLE.entries()) await setRoles(pen, idOf(name), [ROLES[at]!], VALLEY_TODAY)
   })
-  const all = new Rascal(valley.app)
-  await all.signIn(EVERYTHING)
-  const linked = [
-    ...new Set(
-      (await pagesOf(all))
-        .flatMap(({ html }) => html.querySelectorAll('a[href]'))
-        .map((a) => a.getAttribute('href')!.split(/[?#]/)[0]!),
-    ),
-  ]
+  const pages = await pagesOf(await readerOfEveryOffice())
+  const linked = [...new Set(pages.flatMap(({ text }) => linksOf(text)).map((link) => link.split('?')[0]!))]
   const routes = routesOf(valley.app.printRoutes({ commonPrefix: false })).filter(
     ({ method, path }) => method === 'GET' && !path.includes('*'),
   )

@@ -1,6 +1,6 @@
 import { beforeAll, expect, it } from 'vitest'
 import { type FoundForm, formsOn, kindOf, pagesOf, Rascal } from '../faults/nasty.ts'
-import { openValley } from '../support/valley.ts'
+import { openValley, readerOfValley } from '../support/valley.ts'
 
 /** One of each office, and a member. */
 const NAMES = ['amaru', 'fanta', 'hila', 'dovi', 'goro'] as const
@@ -25,7 +25,7 @@ const offers = {} as Record<Name, Offer[]>
 const withForms = new Set<string>()
 
 async function opened(rascal: Rascal, paths: readonly string[]) {
-  return Promise.all(paths.map(async (path) => ({ path, ...(await rascal.open(path)) })))
+  return Promise.all(paths.map((path) => rascal.open(path)))
 }
 
 const countEntries = async () => (await valley.db.selectFrom('entry').select('seq').execute()).length
@@ -37,7 +37,9 @@ beforeAll(async () => {
     await as[name].signIn(name)
     const found = new Map<string, Offer>()
     // Whoever has no pages of their own kind is shown those on which the others found forms.
-    const pages = WALKS.includes(name) ? await pagesOf(as[name]) : await opened(as[name], [...withForms])
+    const pages = WALKS.includes(name)
+      ? await pagesOf(await readerOfValley(name))
+      : await opened(as[name], [...withForms])
     for (const { path, html } of pages)
       for (const form of formsOn(html)) {
         withForms.add(path)

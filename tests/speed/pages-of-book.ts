@@ -1,12 +1,12 @@
-import { ROLES } from '../../domain/people/permissions.ts'
 import { buildApp } from '../../server/app.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
 import { migrateToLatest } from '../../server/database/migrate.ts'
-import { setRoles } from '../../server/people/person/store.ts'
 import { pagesOf, Rascal } from '../faults/nasty.ts'
 import { routesOf } from '../support/addresses.ts'
 import { CHEAP_HASHING } from '../support/hashing.ts'
 import { VALLEY_TODAY } from '../support/load-valley.ts'
+import { EVERYTHING, type Reader } from '../support/valley.ts'
+import { linksOf } from '../support/walk.ts'
 
 /** The first day of the week after that of the example's today: from then on nothing is published. */
 const DRAFT_FROM = '2026-11-30'
@@ -20,17 +20,21 @@ interface Asked {
   statements: string[]
 }
 
-/** Every page that can be linked to, opened once by somebody with every office, and what each asked of the book. */
-export async function pagesOfBook(file: Buffer): Promise<{ db: Database; pages: Asked[] }> {
+/**
+ * Every page that can be linked to, opened once by somebody with every office, and what each asked of the book; where `reader` has walked
+ * a copy of it already, by the doors that were found there.
+ */
+export async function pagesOfBook(file: Buffer, reader?: Reader): Promise<{ db: Database; pages: Asked[] }> {
   let told: string[] = []
   const db = openDatabase(file, (statement) => told.push(statement))
   await migrateToLatest(db)
   const now = () => new Date(`${VALLEY_TODAY}T10:00:00Z`)
   const app = await buildApp({ db, now, claimCode: '246810', hashing: CHEAP_HASHING })
   await app.ready()
-  const visitor = await withEveryOffice(db, new Rascal(app))
-  const links = (await pagesOf(visitor)).flatMap(({ html }) => html.querySelectorAll('a[href]'))
-  const linked = [...new Set(links.map((link) => link.getAttribute('href')!.split(/[?#]/)[0]!))]
+  const visitor = new Rascal(app)
+  await visitor.signIn(EVERYTHING)
+  const links = (await pagesOf<{ text: string }>(reader ?? visitor)).flatMap(({ text }) => linksOf(text))
+  const linked = [...new Set(links.map((link) => link.split('?')[0]!))]
   const paths = routesOf(app.printRoutes({ commonPrefix: false }))
     .filter(({ method, path }) => method === 'GET' && !path.includes('*'))
     .map(({ path }) => path)
@@ -53,18 +57,6 @@ export async function pagesOfBook(file: Buffer): Promise<{ db: Database; pages: 
   }
   await app.close()
   return { db, pages }
-}
-
-async function withEveryOffice(db: Database, visitor: Rascal): Promise<Rascal> {
-  const { entryId: id } = await db
-    .selectFrom('person')
-    .select('entryId')
-    .where('signInName', '=', 'amaru')
-    .executeTakeFirstOrThrow()
-  const writtenAt = `${VALLEY_TODAY}T09:00:00.000Z`
-  await db.transaction().execute((trx) => setRoles({ trx, writtenBy: id, writtenAt }, id, ROLES, VALLEY_TODAY))
-  await visitor.signIn('amaru')
-  return visitor
 }
 
 /**

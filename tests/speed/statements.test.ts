@@ -1,10 +1,9 @@
-import { readFileSync } from 'node:fs'
-import { join } from 'node:path'
 import { rollup } from 'd3-array'
 import { sql } from 'kysely'
 import { beforeAll, describe, expect, it } from 'vitest'
-import { bookOfSize } from '../bench/books/book-of-size.ts'
-import { runFolder, valleyFile } from '../support/load-valley.ts'
+import { writtenBook } from '../bench/books/book-of-size.ts'
+import { serialized } from '../support/serialized.ts'
+import { everyOffice, giveEveryOffice, readerOfEveryOffice } from '../support/valley.ts'
 import { pagesOfBook } from './pages-of-book.ts'
 
 /** What a page may ask of the book while nothing is kept. Own choice, no source. */
@@ -27,10 +26,11 @@ let valley: Awaited<ReturnType<typeof pagesOfBook>>
 let twoSeasons: Awaited<ReturnType<typeof pagesOfBook>>
 
 beforeAll(async () => {
-  valley = await pagesOfBook(readFileSync(await valleyFile()))
-  const file = join(runFolder(), 'two-seasons.sqlite')
-  await bookOfSize(file, { seasons: 2, households: 28 }, () => {})
-  twoSeasons = await pagesOfBook(readFileSync(file))
+  valley = await pagesOfBook(await everyOffice(), await readerOfEveryOffice())
+  const two = await writtenBook({ seasons: 2, households: 28 }, () => {})
+  await giveEveryOffice(two)
+  twoSeasons = await pagesOfBook(await serialized(two))
+  await two.destroy()
 })
 
 const asked = ({ pages }: typeof valley) =>

@@ -26,13 +26,25 @@ export function runFolder(): string {
 }
 
 /** The file of the loaded example valley: loaded once for the whole run, and only when a test asks for it. */
-export async function valleyFile(): Promise<string> {
-  const file = join(runFolder(), 'valley.sqlite')
+export function valleyFile(): Promise<string> {
+  return onceInRun('valley.sqlite', loadInto)
+}
+
+/** A file of the whole run: made by the worker that asks for it first, while others wait for it. */
+export async function onceInRun(name: string, make: (part: string) => Promise<void>): Promise<string> {
+  const file = join(runFolder(), name)
   if (existsSync(file)) return file
-  const mark = join(runFolder(), 'loading')
-  if (isFirst(mark)) await loadInto(file).finally(() => rmSync(mark, { recursive: true }))
+  const mark = `${file}.begun`
+  if (isFirst(mark)) await makeOnce(file, make).finally(() => rmSync(mark, { recursive: true }))
   else while (existsSync(mark)) await wait(100)
   return file
+}
+
+async function makeOnce(file: string, make: (part: string) => Promise<void>): Promise<void> {
+  // Another worker may have made it since it was looked for.
+  if (existsSync(file)) return
+  await make(`${file}.part`)
+  renameSync(`${file}.part`, file)
 }
 
 function isFirst(mark: string): boolean {
@@ -44,12 +56,11 @@ function isFirst(mark: string): boolean {
   }
 }
 
+/** In memory, where no disk is waited for after each of its entries. */
 async function loadInto(file: string): Promise<void> {
-  const part = `${file}.part`
-  const db = openDatabase(part)
+  const db = openDatabase(':memory:')
   await migrateToLatest(db)
   await loadExample(db, { today: VALLEY_TODAY, passwordHash: await hashPassword(PASSWORD, CHEAP_HASHING) })
-  await sql`pragma journal_mode = delete`.execute(db) // A copy in memory cannot read a file that keeps a log beside it.
+  await sql`vacuum into ${sql.lit(file)}`.execute(db)
   await db.destroy()
-  renameSync(part, file)
 }

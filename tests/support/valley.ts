@@ -2,12 +2,14 @@ import { createHash } from 'node:crypto'
 import { existsSync, readFileSync, renameSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Id } from '../../domain/id.ts'
-import type { Database } from '../../server/database/connection.ts'
-import { findSignIn } from '../../server/people/person/store.ts'
+import { ROLES } from '../../domain/people/permissions.ts'
+import { type Database, openDatabase } from '../../server/database/connection.ts'
+import { findSignIn, setRoles } from '../../server/people/person/store.ts'
 import { setHolders } from '../../server/people/plot/store.ts'
 import { startSession } from '../../server/people/session/store.ts'
 import { newest, openBook, type Routes, type TestBook } from './book.ts'
-import { runFolder, VALLEY_TODAY, valleyFile } from './load-valley.ts'
+import { onceInRun, runFolder, VALLEY_TODAY, valleyFile } from './load-valley.ts'
+import { serialized } from './serialized.ts'
 import { type Seen, seen, type Visitor } from './visitor.ts'
 
 export { VALLEY_TODAY } from './load-valley.ts'
@@ -16,14 +18,48 @@ export { VALLEY_TODAY } from './load-valley.ts'
 let bytes: Promise<Buffer> | undefined
 const valleyBytes = () => (bytes ??= valleyFile().then((file) => newest(readFileSync(file))))
 
+type Valley = TestBook & { app: Routes; signIn(name: string): Promise<Visitor> }
+
 /**
  * The example valley in memory, on a Wednesday in the middle of its season. Whoever signs in stands behind the door at once: the
  * form there has tests of its own, and the first page behind it is reckoned only for those that look at it.
  */
-export async function openValley(
-  day: string = VALLEY_TODAY,
-): Promise<TestBook & { app: Routes; signIn(name: string): Promise<Visitor> }> {
-  const book = await openBook(`${day}T10:00:00Z`, await valleyBytes())
+export async function openValley(day: string = VALLEY_TODAY): Promise<Valley> {
+  return openCopy(await valleyBytes(), day)
+}
+
+/** The same on that Wednesday, in which `EVERYTHING` holds every office at once, and so reaches every page and form. */
+export async function openEveryOffice(): Promise<Valley> {
+  return openCopy(newest(await everyOffice()), VALLEY_TODAY)
+}
+
+/** Who holds every office there. */
+export const EVERYTHING = 'amaru'
+
+let officeBytes: Promise<Buffer> | undefined
+/** Its file, written once for the whole run, so that what has an id has the same one in each copy. */
+export const everyOffice = (): Promise<Buffer> => (officeBytes ??= isPlanted ? withEveryOffice() : everyOfficeOnce())
+
+async function everyOfficeOnce(): Promise<Buffer> {
+  return readFileSync(await onceInRun('every-office', async (part) => writeFileSync(part, await withEveryOffice())))
+}
+
+async function withEveryOffice(): Promise<Buffer> {
+  const db = openDatabase(await valleyBytes())
+  await giveEveryOffice(db)
+  const file = await serialized(db)
+  await db.destroy()
+  return file
+}
+
+export async function giveEveryOffice(db: Database): Promise<void> {
+  const { id } = (await findSignIn(db, EVERYTHING))!
+  const writtenAt = `${VALLEY_TODAY}T09:00:00.000Z`
+  await db.transaction().execute((trx) => setRoles({ trx, writtenBy: id, writtenAt }, id, ROLES, VALLEY_TODAY))
+}
+
+async function openCopy(bytes: Buffer, day: string): Promise<Valley> {
+  const book = await openBook(`${day}T10:00:00Z`, bytes)
   return {
     ...book,
     app: await book.routes(),
@@ -40,23 +76,38 @@ export async function openValley(
 /** Somebody who only opens pages. */
 export type Reader = Pick<Visitor, 'open'>
 
-let untouched: ReturnType<typeof openValley> | undefined
+/** Planted changes answer otherwise each time, and nothing of theirs is kept from one run to the next. */
+const isPlanted = process.env.PLANTED_CHANGES !== undefined
+
+const OPEN = { untouched: openValley, 'every office': openEveryOffice }
+type Copy = keyof typeof OPEN
+
+const copies = new Map<Copy, Promise<Valley>>()
 const signedIn = new Map<string, Promise<Visitor>>()
 
 /**
  * Somebody who only reads the valley, of which nothing is written in between: each page is answered once for the whole run, whichever
- * test of whichever worker asks. Planted changes answer otherwise each time, and nothing of theirs is kept.
+ * test of whichever worker asks.
  */
-export async function readerOfValley(signInName: string): Promise<Reader> {
-  if (process.env.PLANTED_CHANGES !== undefined) return (await openValley()).signIn(signInName)
-  return { open: (path) => answerOnce(signInName, path) }
+export function readerOfValley(signInName: string): Promise<Reader> {
+  return readerOf('untouched', signInName)
 }
 
-async function answerOnce(signInName: string, path: string): Promise<Seen> {
-  const key = createHash('sha256').update(`${signInName} ${path}`).digest('hex')
+/** The same for whoever holds every office. */
+export function readerOfEveryOffice(): Promise<Reader> {
+  return readerOf('every office', EVERYTHING)
+}
+
+async function readerOf(copy: Copy, signInName: string): Promise<Reader> {
+  if (isPlanted) return (await OPEN[copy]()).signIn(signInName)
+  return { open: (path) => answerOnce(copy, signInName, path) }
+}
+
+async function answerOnce(copy: Copy, signInName: string, path: string): Promise<Seen> {
+  const key = createHash('sha256').update(`${copy} ${signInName} ${path}`).digest('hex')
   const file = join(runFolder(), `${key}.json`)
   if (!existsSync(file)) {
-    const answer = await (await signedInOnce(signInName)).open(path)
+    const answer = await (await signedInOnce(copy, signInName)).open(path)
     const part = `${file}.${process.pid}`
     writeFileSync(part, JSON.stringify([answer.status, answer.path, answer.text]))
     renameSync(part, file)
@@ -64,10 +115,12 @@ async function answerOnce(signInName: string, path: string): Promise<Seen> {
   return seen(...(JSON.parse(readFileSync(file, 'utf8')) as [status: number, path: string, text: string]))
 }
 
-function signedInOnce(signInName: string): Promise<Visitor> {
-  untouched ??= openValley()
-  const known = signedIn.get(signInName) ?? untouched.then((valley) => valley.signIn(signInName))
-  signedIn.set(signInName, known)
+function signedInOnce(copy: Copy, signInName: string): Promise<Visitor> {
+  const valley = copies.get(copy) ?? OPEN[copy]()
+  copies.set(copy, valley)
+  const key = `${copy} ${signInName}`
+  const known = signedIn.get(key) ?? valley.then((one) => one.signIn(signInName))
+  signedIn.set(key, known)
   return known
 }
 

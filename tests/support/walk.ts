@@ -22,6 +22,11 @@ export async function walk(visitor: Reader, way: Way): Promise<Seen[]> {
   return seen
 }
 
+/** Where the doors of a page lead to inside the book, in their order. They are sought in its text: a page need not be taken apart for them. */
+export function linksOf(text: string): string[] {
+  return [...text.matchAll(/<a\s(?:[^>]*?\s)?href="(\/[^"#]*)/g)].map(([, target]) => target!.replaceAll('&amp;', '&'))
+}
+
 /** Opens every door from the first page on; every page of one kind looks alike, so only some of each are opened. */
 export async function* pagesOnWalk(visitor: Reader, { pagesOfAKind, from = '/' }: Way): AsyncIterable<Seen> {
   const queue = [from]
@@ -30,9 +35,8 @@ export async function* pagesOnWalk(visitor: Reader, { pagesOfAKind, from = '/' }
   for (let path = queue.shift(); path !== undefined; path = queue.shift()) {
     const page = await visitor.open(path)
     yield page
-    for (const link of page.html.querySelectorAll('a[href]')) {
-      const target = link.getAttribute('href')!.replaceAll('&amp;', '&').split('#')[0]!
-      if (!target.startsWith('/') || known.has(target)) continue
+    for (const target of linksOf(page.text)) {
+      if (known.has(target)) continue
       known.add(target)
       const kind = kindOf(target)
       kinds.set(kind, (kinds.get(kind) ?? 0) + 1)
