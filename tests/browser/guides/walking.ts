@@ -1,6 +1,7 @@
 import type { HTMLElement } from 'node-html-parser'
 import type { Locator, Page } from 'playwright-core'
 import type { Reader } from '../../support/valley.ts'
+import type { Seen } from '../../support/visitor.ts'
 import { kindOf } from '../../support/walk.ts'
 
 /** So far from the first page a path may begin: the pages that one comes by, nearest first. */
@@ -17,14 +18,13 @@ export function finderFor(reader: Reader): Finder {
   const queue = ['/']
   const known = new Set(queue)
   const kinds = new Map<string, number>()
-  const seen: { path: string; doors: string[] }[] = []
-  const next = async () => {
+  const seen: Seen[] = []
+  const next = async (): Promise<Seen | null> => {
     const path = queue.shift()
     if (path === undefined || seen.length >= MOST_PAGES) return null
-    const { html, path: at } = await reader.open(path)
-    const page = { path: at, doors: doorsOf(html) }
+    const page = await reader.open(path)
     seen.push(page)
-    for (const link of html.querySelectorAll('a[href^="/"]')) {
+    for (const link of page.html.querySelectorAll('a[href^="/"]')) {
       const target = link.getAttribute('href')!.replaceAll('&amp;', '&').split('#')[0]!
       const ofKind = kinds.get(kindOf(target)) ?? 0
       if (known.has(target) || ofKind >= PAGES_OF_A_KIND) continue
@@ -39,15 +39,14 @@ export function finderFor(reader: Reader): Finder {
       for (let at = 0; ; at++) {
         const page = seen[at] ?? (await next())
         if (page === null) return
-        if (page.doors.some((door) => called(name).test(door))) yield page.path
+        if (hasDoor(page.html, name)) yield page.path
       }
     },
   }
 }
 
-/** What each is called, read once of a page on which many names are sought. */
-function doorsOf(html: HTMLElement): string[] {
-  return html.querySelectorAll(DOORS).map((door) => door.querySelector('strong')?.text ?? door.text)
+function hasDoor(html: HTMLElement, name: string): boolean {
+  return html.querySelectorAll(DOORS).some((door) => called(name).test(door.querySelector('strong')?.text ?? door.text))
 }
 
 /** The whole of the words, or their beginning where figures or a line of explanation come after. */
