@@ -33,7 +33,35 @@ const FRIDAY = addDays(VALLEY_TODAY, 2)
 const at = (day: string, clock: string) => `${day}T${clock}:00Z`
 const turnsOf = async ({ db }: Valley) => (await bookedTurns(db, WEEK))!.turns.filter(({ droppedBy }) => !droppedBy)
 
+/** In the order of their moments: the time of a book does not run backwards. */
 export const PREPARED: Prepared[] = [
+  {
+    who: 'dovi',
+    task: 'the next moves up where nobody came',
+    wanted: 3,
+    prepare: async () => at(VALLEY_TODAY, '07:20'),
+    taps: ['begins: read the meter', 'Nobody came'],
+    ends: /^\/log\/days\/.*open=turn-/,
+    sends: true,
+    says: /moves up/i,
+  },
+  {
+    who: 'goro',
+    task: 'the figure at which to stop, once the start is read',
+    wanted: 1,
+    prepare: async (valley) => {
+      const turn = (await turnsOf(valley)).find(({ plot, on }) => plot?.number === 35 && on === VALLEY_TODAY)!
+      const begins = at(VALLEY_TODAY, '10:55')
+      valley.setNow(begins)
+      const meterM3 = String(Math.ceil((await lastClosing(valley.db, turn.pumpId))!.closingM3) + 1)
+      await (await valley.signIn('dovi')).fill(`/log/turns/${turn.bookId}?as=start`, { meterM3 })
+      return begins
+    },
+    taps: [],
+    ends: /^\/$/,
+    sends: false,
+    says: /Stop at\s+[\d,.]+/,
+  },
   {
     who: 'goro',
     task: 'all that one person changed',
@@ -67,33 +95,6 @@ export const PREPARED: Prepared[] = [
     taps: ['See whether October 2026 agrees', 'Close this period'],
     ends: /^\/money\/agree\/close\?/,
     sends: true,
-  },
-  {
-    who: 'dovi',
-    task: 'the next moves up where nobody came',
-    wanted: 3,
-    prepare: async () => at(VALLEY_TODAY, '07:20'),
-    taps: ['begins: read the meter', 'Nobody came'],
-    ends: /^\/log\/days\/.*open=turn-/,
-    sends: true,
-    says: /moves up/i,
-  },
-  {
-    who: 'goro',
-    task: 'the figure at which to stop, once the start is read',
-    wanted: 1,
-    prepare: async (valley) => {
-      const turn = (await turnsOf(valley)).find(({ plot, on }) => plot?.number === 35 && on === VALLEY_TODAY)!
-      const begins = at(VALLEY_TODAY, '10:55')
-      valley.setNow(begins)
-      const meterM3 = String(Math.ceil((await lastClosing(valley.db, turn.pumpId))!.closingM3) + 1)
-      await (await valley.signIn('dovi')).fill(`/log/turns/${turn.bookId}?as=start`, { meterM3 })
-      return begins
-    },
-    taps: [],
-    ends: /^\/$/,
-    sends: false,
-    says: /Stop at\s+[\d,.]+/,
   },
   {
     who: 'hila',
