@@ -35,10 +35,10 @@ it('the accounts of all members tell one sum for what was before the season, and
     ['Before 1 Jul 2026', '170.00'],
     ['1 Jul 2026', 'Receipt 2, cash', '11.00', '159.00'],
   ])
-  expect(told(page)).toContain('1 line this season, the last of all 1 Jul 2026')
+  expect(told(page)).toContain('1 line this season, the last on 1 Jul 2026')
   // Paid ahead, and nothing since: the sheet tells it in one sum.
   expect(page.html.querySelectorAll('.print-run section').map(({ text }) => /Before/.test(text))).toEqual([true, true])
-  expect(told(page)).toContain('no line this season, the last of all 30 Jun 2026')
+  expect(told(page)).toContain('no line this season, the last on 30 Jun 2026')
 })
 
 it('the list of costs holds this season’s vouchers and whatever waits, with what was paid in it; the older ones stand behind a door', async () => {
